@@ -1,0 +1,121 @@
+"""What a fleet may change: priors, fractions, levels, currency and locale, with the values used when it says nothing.
+
+In: a TOML file. Out: `Settings`. Every figure of the prior is printed with the answers that rest on it.
+Elsewhere: costs, limits and plans, which are records (`tables`).
+"""
+
+import tomllib
+from dataclasses import dataclass, field, fields, is_dataclass, replace
+from pathlib import Path
+from typing import Any
+
+from pipelines.errors import WrongSettings
+
+
+@dataclass(frozen=True)
+class Prior:
+    """What is believed of a part before its lives are read.
+
+    Weights add to one within each group. Shapes are lognormal: a median and the standard deviation of its logarithm.
+    The spreads of `ln scale` are standard deviations around an expected life, twice a limit, or twice an interval.
+    """
+
+    wears_out: float = 0.75
+    random: float = 0.20
+    fails_young: float = 0.05
+    wear_shape_median: float = 2.3
+    wear_shape_sd: float = 0.4
+    young_shape_median: float = 0.7
+    young_shape_sd: float = 0.25
+    family_weibull: float = 0.6
+    family_lognormal: float = 0.2
+    family_floor_weibull: float = 0.2
+    clock_hours: float = 0.4
+    clock_months: float = 0.35
+    clock_both: float = 0.25
+    scale_sd_expected_life: float = 0.5
+    scale_sd_limit: float = 0.7
+    scale_sd_plan: float = 1.0
+
+
+@dataclass(frozen=True)
+class Settings:
+    """Everything a settings file may hold.
+
+    Attributes
+    ----------
+    level
+        Confidence level of limits of rates, curves and maximum-likelihood fits.
+    posterior_level
+        Level of posterior limits.
+    condition_fraction
+        A part renewed on condition at age x would have failed between x and x over this.
+    match_days
+        A ticket up to this many days after a call can be of the same breakdown.
+    worth_it
+        Run to failure only if it costs no more than this times the best interval.
+    service_level
+        Wanted chance of not running out of a part over its lead time.
+    horizon_days
+        Season that stock is planned for.
+    currency
+        ISO 4217 code; empty: as the `costs` records say.
+    prior
+        See `Prior`.
+    """
+
+    level: float = 0.95
+    posterior_level: float = 0.90
+    condition_fraction: float = 0.85
+    match_days: int = 10
+    worth_it: float = 1.02
+    service_level: float = 0.95
+    horizon_days: int = 120
+    currency: str = ""
+    prior: Prior = field(default_factory=Prior)
+
+
+SHARES = {"level", "posterior_level", "condition_fraction", "service_level"}
+
+
+def read_settings(path: Path | None) -> Settings:
+    """Read a settings file over the defaults; `None` gives the defaults.
+
+    Raises
+    ------
+    WrongSettings
+        If the file cannot be read, is not TOML, names a setting that does not exist or gives it a value that cannot be.
+    """
+    if path is None:
+        return Settings()
+    try:
+        given = tomllib.loads(path.read_text(encoding="utf-8"))
+    except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError) as fault:
+        raise WrongSettings(f"{path}: cannot be read as TOML settings: {fault}. Compare it with the settings in the README.") from fault
+    return _over(Settings(), given, str(path))
+
+
+def _over(base: Any, given: dict[str, Any], place: str) -> Any:
+    known = {item.name for item in fields(base)}
+    changes: dict[str, Any] = {}
+    for name, value in given.items():
+        if name not in known:
+            raise WrongSettings(f"{place}, {name}: not a setting. Known here: {', '.join(sorted(known))}.")
+        current = getattr(base, name)
+        changes[name] = (
+            _over(current, value, f"{place}, {name}")
+            if is_dataclass(current) and isinstance(value, dict)
+            else _checked(name, value, current, place)
+        )
+    return replace(base, **changes)
+
+
+def _checked(name: str, value: Any, current: Any, place: str) -> Any:
+    fits = isinstance(value, str) if isinstance(current, str) else isinstance(value, int | float) and not isinstance(value, bool)
+    if not fits:
+        raise WrongSettings(f"{place}, {name}: {value!r}. Give a {'word' if isinstance(current, str) else 'number'} such as {current!r}.")
+    if name in SHARES and not 0 < value < 1:
+        raise WrongSettings(f"{place}, {name}: {value!r}. Give a share between 0 and 1 such as {current!r}.")
+    if not isinstance(value, str) and value < 0:
+        raise WrongSettings(f"{place}, {name}: {value!r}. It cannot be below 0; the usual value is {current!r}.")
+    return type(current)(value)
