@@ -1,0 +1,194 @@
+"""What each verb of the command does: ask `flow`, print the answer.
+
+In: the parsed command. Out: text on standard output, warnings on standard error, an exit code.
+Elsewhere: the words of the command (`parser`), the work itself (`flow`).
+"""
+
+import argparse
+import sys
+from dataclasses import replace
+from pathlib import Path
+
+from dashboard.serve import serve as serve_dashboard
+
+from pipelines.errors import WrongInput
+from pipelines.exports.answer import Answer, as_csv, as_json
+from pipelines.exports.calendar import write_calendar
+from pipelines.exports.figures import write_figures
+from pipelines.exports.listings import as_table
+from pipelines.flow import adopting, answering, copies, outside, sample, taking
+from pipelines.terms.cautions import DEFERENCE
+from pipelines.terms.scope import Scope
+from pipelines.terms.settings import Settings, read_settings
+
+DEFAULT_LEDGER = Path("fleet.duckdb")
+ADVISING = ("intervals", "due", "stock")
+
+
+def demo(request: argparse.Namespace) -> int:
+    """Make a ledger from the sample fleet, print calls by cause and the verdicts, open the dashboard."""
+    ledger = request.ledger or sample.SAMPLE_LEDGER
+    settings = _settings(request)
+    _say(f"Taking the sample fleet into {ledger} …")
+    taken = sample.take_in_sample(ledger, settings)
+    _say(taken.sentence)
+    with copies.current_copy(ledger, settings) as copy:
+        scope = Scope()
+        print(f"\nRescue calls by cause\n{as_table(answering.rates(copy, scope, settings), 'rates')}")
+        print(f"\nVerdicts\n{as_table(answering.intervals(copy, scope, settings), 'intervals')}\n\n{DEFERENCE}")
+    return 0 if request.no_serve else serve_dashboard(ledger, host=request.host, port=request.port)
+
+
+def intake(request: argparse.Namespace) -> int:
+    """Take records in, undo an import, or suggest a mapping."""
+    if request.suggest_map:
+        print(taking.suggested_map(request.suggest_map))
+        return 0
+    settings = _settings(request)
+    if request.undo is not None:
+        taken = taking.undo(_ledger(request), request.undo, settings)
+    elif request.paths:
+        wish = taking.Wish(tuple(request.paths), request.map, request.kind, request.strict, request.taken_in_by)
+        taken = taking.take_in(_ledger(request), wish, settings)
+    else:
+        raise WrongInput("nothing to take in. Name a file or a folder, such as: towless intake records/")
+    _print(taken.answer, request)
+    _say_left_out(taken, request.left_out)
+    return 0
+
+
+def records(request: argparse.Namespace) -> int:
+    """Print what the ledger holds."""
+    return _answer(request, answering.records)
+
+
+def rates(request: argparse.Namespace) -> int:
+    """Print rates of calls or failures."""
+    return _answer(request, answering.rates, of=request.of, by=request.by)
+
+
+def lives(request: argparse.Namespace) -> int:
+    """Print one row a life."""
+    return _answer(request, answering.lives)
+
+
+def fits(request: argparse.Namespace) -> int:
+    """Print fits of the ledger's lives, or of a table of lives from outside."""
+    if request.lives:
+        _print(outside.fits_of_table(request.lives, request.clock, _settings(request)), request)
+        return 0
+    return _answer(request, answering.fits, by=request.by, clock=request.clock)
+
+
+def intervals(request: argparse.Namespace) -> int:
+    """Print the verdicts, or adopt intervals."""
+    if request.adopt:
+        adoption = adopting.Adoption(tuple(request.adopt), request.every_h, request.every_months, request.adopted_by, request.because)
+        told = adopting.adopt(_ledger(request), adoption, _scope(request), _settings(request))
+        _say(told)
+    return _answer(request, answering.intervals, by=request.by, costs_file=request.costs)
+
+
+def due(request: argparse.Namespace) -> int:
+    """Print what is due, and write the calendar if asked."""
+    if request.calendar is None:
+        return _answer(request, answering.due, within_days=request.within)
+    with copies.current_copy(_ledger(request), _settings(request)) as copy:
+        answer = answering.due(copy, _scope(request), _settings(request), within_days=request.within)
+    write_calendar(answer, request.calendar)
+    _print(answer, request)
+    return 0
+
+
+def stock(request: argparse.Namespace) -> int:
+    """Print what to stock and order."""
+    return _answer(request, answering.stock, budget=request.budget)
+
+
+def export(request: argparse.Namespace) -> int:
+    """Write the figures to a folder."""
+    settings = _settings(request)
+    with copies.current_copy(_ledger(request), settings) as copy:
+        tables = answering.every_table(copy, _scope(request), settings)
+    written = write_figures(tables, request.folder)
+    _say(f"{len(written)} files written to {request.folder}.")
+    return 0
+
+
+def serve(request: argparse.Namespace) -> int:
+    """Open the dashboard."""
+    return serve_dashboard(_ledger(request), host=request.host, port=request.port)
+
+
+def backup(request: argparse.Namespace) -> int:
+    """Write a checked copy of the ledger."""
+    _say(copies.backup(_ledger(request), request.file))
+    return 0
+
+
+def restore(request: argparse.Namespace) -> int:
+    """Put a checked copy back."""
+    _say(copies.restore(request.file, _ledger(request), _settings(request)))
+    return 0
+
+
+def _answer(request: argparse.Namespace, question, **choices) -> int:
+    settings = _settings(request)
+    with copies.current_copy(_ledger(request), settings) as copy:
+        answer = question(copy, _scope(request), settings, **choices)
+    _print(answer, request)
+    return 0
+
+
+def _print(answer: Answer, request: argparse.Namespace) -> None:
+    if request.format == "json":
+        print(as_json(answer))
+    elif request.format == "csv":
+        print(as_csv(answer.rows), end="")
+    else:
+        print(as_table(answer, request.verb))
+        _print_deference(request.verb)
+
+
+def _print_deference(verb: str) -> None:
+    if verb in ADVISING:
+        print(f"\n{DEFERENCE}")
+
+
+def _say(sentence: str) -> None:
+    print(sentence, file=sys.stderr)
+
+
+def _say_left_out(taken: taking.TakenIn, file: Path | None) -> None:
+    for line in taken.complaints():
+        _say(line)
+    if file is not None:
+        file.write_text(as_csv(taken.left_out), encoding="utf-8")
+        _say(f"The {taken.left_out.height:,} rows left out stand in {file} with their reasons.")
+
+
+def _ledger(request: argparse.Namespace) -> Path:
+    return request.ledger or DEFAULT_LEDGER
+
+
+def _settings(request: argparse.Namespace) -> Settings:
+    settings = read_settings(request.settings)
+    asked = {
+        "level": getattr(request, "level", None),
+        "horizon_days": getattr(request, "horizon", None),
+        "service_level": getattr(request, "service_level", None),
+    }
+    return replace(settings, **{name: value for name, value in asked.items() if value is not None})
+
+
+def _scope(request: argparse.Namespace) -> Scope:
+    named = vars(request)
+    return Scope(
+        base=named.get("base", ""),
+        vessel_class=named.get("vessel_class", ""),
+        model=named.get("model", ""),
+        component=named.get("component", ""),
+        since=named.get("since"),
+        until=named.get("until"),
+        as_of=named.get("as_of"),
+    )

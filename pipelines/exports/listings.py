@@ -1,0 +1,164 @@
+"""A table to read in a terminal: chosen columns under plain headings, with units, aligned.
+
+In: an `Answer` and the verb it answers. Out: text. Figures are shortened for reading here only; JSON and CSV hold them whole.
+"""
+
+import math
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+from pipelines.exports.answer import Answer
+
+WIDEST = 60
+NOTHING = "–"
+
+
+@dataclass(frozen=True)
+class Shown:
+    """One column of a listing: heading, how many decimals, and the columns it is made of (value, or low and high)."""
+
+    heading: str
+    names: tuple[str, ...]
+    decimals: int = 0
+
+
+def _one(name: str, heading: str, decimals: int = 0) -> Shown:
+    return Shown(heading, (name,), decimals)
+
+
+def _range(low: str, high: str, heading: str, decimals: int = 0) -> Shown:
+    return Shown(heading, (low, high), decimals)
+
+
+LISTINGS: dict[str, tuple[Shown, ...]] = {
+    "rates": (
+        _one("group", "group"),
+        _one("events", "events"),
+        _one("share", "share", 3),
+        _one("exposure_h", "hours watched"),
+        _one("rate", "per 1,000 h", 3),
+        _range("low", "high", "limits", 3),
+    ),
+    "lives": (
+        _one("component", "component"),
+        _one("engine_id", "engine"),
+        _one("vessel_id", "boat"),
+        _one("position", "position"),
+        _one("began_on", "began"),
+        _one("ended_on", "ended"),
+        _range("low_h", "high_h", "hours", 1),
+        _range("low_months", "high_months", "months", 1),
+        _one("ending", "ending"),
+    ),
+    "fits": (
+        _one("component", "component"),
+        _one("group", "group"),
+        _one("lives", "lives"),
+        _one("failures", "failed"),
+        _one("interval_censored", "between"),
+        _one("shape", "shape", 2),
+        _range("shape_low", "shape_high", "limits", 2),
+        _one("scale", "scale"),
+        _range("scale_low", "scale_high", "limits"),
+        _one("b10", "B10"),
+        _one("wears_out_probability", "wears out", 2),
+        _one("note", "note"),
+    ),
+    "intervals": (
+        _one("component", "component"),
+        _one("group", "group"),
+        _one("verdict", "verdict"),
+        _one("renew_h", "hours"),
+        _one("renew_months", "months"),
+        _one("range_h", "range, h"),
+        _one("current_h", "now, h"),
+        _one("current_months", "now, months"),
+        _one("saving_per_year", "saving a year"),
+        _range("saving_low", "saving_high", "limits"),
+        _one("failures", "failures"),
+    ),
+    "due": (
+        _one("vessel_id", "boat"),
+        _one("engine_id", "engine"),
+        _one("component", "component"),
+        _one("position", "position"),
+        _one("task", "task"),
+        _one("age_h", "age, h"),
+        _one("age_months", "age, months", 1),
+        _one("due_on", "due on"),
+        _one("overdue", "overdue"),
+        _one("failure_probability", "chance of failing first", 2),
+        _one("caution", "caution"),
+    ),
+    "stock": (
+        _one("part_id", "part"),
+        _one("component", "component"),
+        _one("base", "base"),
+        _one("on_hand", "on hand"),
+        _one("mean_demand", "expected use", 1),
+        _range("demand_low", "demand_high", "90 % range"),
+        _one("reorder_point", "reorder at"),
+        _one("order_up_to", "up to"),
+        _one("order_quantity", "order"),
+        _one("probability_of_stock_out", "chance of running out", 3),
+        _one("order_cost", "cost", 2),
+        _one("note", "note"),
+    ),
+}
+
+
+def as_table(answer: Answer, verb: str) -> str:
+    """Return the answer of `verb` as an aligned table, its head on the first line."""
+    shown = LISTINGS.get(verb) or tuple(_one(name, name, 2) for name in answer.rows.columns)
+    body = [[_cell(row, column) for column in shown] for row in answer.rows.to_dicts()]
+    return "\n".join([_head(answer), *aligned([[column.heading for column in shown], *body])])
+
+
+def aligned(lines: list[list[str]]) -> list[str]:
+    """Return rows of cells as lines of text with each column as wide as its widest cell; figures stand to the right."""
+    if not lines:
+        return []
+    widths = [min(WIDEST, max(len(line[place]) for line in lines)) for place in range(len(lines[0]))]
+    return ["  ".join(_placed(cell, width) for cell, width in zip(line, widths, strict=True)).rstrip() for line in lines]
+
+
+def _placed(cell: str, width: int) -> str:
+    short = cell if len(cell) <= width else cell[: width - 1] + "…"
+    figure = short[:1].isdigit() or (short[:1] in "-–<" and len(short) < 14)
+    return short.rjust(width) if figure else short.ljust(width)
+
+
+def _head(answer: Answer) -> str:
+    head = answer.head
+    known = f"as of {head.get('as_of')}, ledger version {head.get('ledger_version')}"
+    return f"{known}, from {head.get('records'):,} records, {head.get('left_out'):,} left out"
+
+
+def _cell(row: dict[str, Any], column: Shown) -> str:
+    parts = [_word(row.get(name), column.decimals) for name in column.names]
+    return parts[0] if len(parts) == 1 else _span(*parts)
+
+
+def _span(low: str, high: str) -> str:
+    if low == high:
+        return low
+    return f"{low} to {'…' if high == NOTHING else high}"
+
+
+def _word(value: Any, decimals: int) -> str:
+    if value is None or (isinstance(value, float) and not math.isfinite(value)):
+        return NOTHING
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, float):
+        return f"{value:,.{decimals}f}"
+    if isinstance(value, int):
+        return f"{value:,}"
+    if isinstance(value, date):
+        return value.isoformat()
+    if isinstance(value, dict):
+        return ", ".join(str(item) for item in value.values())
+    if isinstance(value, list):
+        return _span(*(_word(item, decimals) for item in value)) if len(value) == 2 else str(len(value))
+    return str(value)

@@ -1,0 +1,14 @@
+"""In CI nothing may be skipped: a missing browser or R is a failure there, and a skip with its reason elsewhere."""
+
+import os
+
+import pytest
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_runtest_makereport(item: pytest.Item, call: pytest.CallInfo):  # noqa: ARG001
+    report = yield
+    if report.skipped and os.environ.get("CI") and not hasattr(report, "wasxfail"):
+        report.outcome = "failed"
+        report.longrepr = f"skipped in CI: {report.longrepr}"
+    return report
