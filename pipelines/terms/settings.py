@@ -17,6 +17,7 @@ class Prior:
     """What is believed of a part before its lives are read.
 
     Weights add to one within each group. Shapes are lognormal: a median and the standard deviation of its logarithm.
+    `floor_share` is the mean share of constant hazard in the family constant hazard + Weibull.
     The spreads of `ln scale` are standard deviations around an expected life, twice a limit, or twice an interval.
     """
 
@@ -30,6 +31,7 @@ class Prior:
     family_weibull: float = 0.6
     family_lognormal: float = 0.2
     family_floor_weibull: float = 0.2
+    floor_share: float = 0.25
     clock_hours: float = 0.4
     clock_months: float = 0.35
     clock_both: float = 0.25

@@ -1,0 +1,91 @@
+"""Weighted points of one branch and family: what a posterior is made of.
+
+In: shapes, scales and weights. Out: `Block`, with the survival of each point at any ages, and `weighted_quantiles`.
+Elsewhere: how points and weights come about (`leaves`, `posterior`).
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from pipelines.fits.likelihood import PAPER_GAP, age_at_hazard, cumulative_hazard
+
+Array = NDArray[np.float64]
+
+WEARS_OUT, RANDOM, FAILS_YOUNG = "wears out", "random", "fails young"
+
+
+@dataclass(frozen=True)
+class Block:
+    """Weighted points of one branch and family on one clock.
+
+    Attributes
+    ----------
+    branch
+        `wears out`, `random` or `fails young`.
+    family
+        `weibull`, `lognormal`, `floor_weibull` or `exponential`.
+    clock
+        `hours` or `months`.
+    shape
+        k of them: slope on Weibull paper; 1 in the random branch.
+    scale
+        k of them: age by which 63.2 % have failed.
+    weight
+        k of them, posterior weights; those of all blocks of a posterior add to 1.
+    floor
+        k of them, for `floor_weibull`: share of the cumulative hazard at `scale` that does not depend on age.
+    """
+
+    branch: str
+    family: str
+    clock: str
+    shape: Array
+    scale: Array
+    weight: Array
+    floor: Array | None = None
+
+    def survival(self, ages: ArrayLike) -> Array:
+        """Share still running at each of m ages, for each of the k points: k x m."""
+        return np.exp(-self.cumulative_hazard(ages))
+
+    def cumulative_hazard(self, ages: ArrayLike) -> Array:
+        """Cumulative hazard at each of m ages, for each of the k points: k x m."""
+        at = np.asarray(ages, dtype=float)
+        log_ages = np.log(at, out=np.full(at.shape, -np.inf), where=at > 0)
+        relative = log_ages[None, :] - np.log(self.scale)[:, None]
+        part = None if self.floor is None else self.floor[:, None]
+        return cumulative_hazard(self.family, relative, self.shape[:, None], part)
+
+    def age_at(self, failed_share: float) -> Array:
+        """Age by which a share of parts has failed, for each of the k points."""
+        return age_at_hazard(self.family, -np.log1p(-failed_share), self.shape, self.scale, self.floor)
+
+    def value(self, quantity: str) -> Array:
+        """`shape` (slope between B10 and scale), `scale` or `b10` of each point."""
+        if quantity == "scale":
+            return self.scale
+        if quantity == "b10":
+            return self.age_at(0.1)
+        return self.shape if self.floor is None else PAPER_GAP / np.log(self.scale / self.age_at(0.1))
+
+
+def weighted_quantiles(values: Array, weights: Array, lumps: NDArray[np.bool_], probabilities: ArrayLike) -> Array:
+    """Quantiles of weighted points, straight between the middles of their weights.
+
+    Parameters
+    ----------
+    values, weights
+        Points of a lattice; weights add to 1. Equal values are one point.
+    lumps
+        Points that are true lumps of probability, not cells of a density: a quantile can fall right on them.
+    probabilities
+        Between 0 and 1.
+    """
+    distinct, place = np.unique(values, return_inverse=True)
+    mass = np.bincount(place, weights, distinct.size)
+    spread = np.where(np.bincount(place, lumps, distinct.size) > 0, 0.0, mass / 2)
+    above = np.cumsum(mass)
+    knots = np.stack([above - mass + spread, above - spread], axis=1).ravel()
+    return np.interp(np.asarray(probabilities, dtype=float), knots, np.repeat(distinct, 2))

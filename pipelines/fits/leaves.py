@@ -1,0 +1,143 @@
+"""The leaves of the prior tree, and the lattice of points that each leaf is integrated on.
+
+In: `Evidence`, the prior of ln scale, a `Leaf`. Out: a `Block` whose weights are still logarithms, not yet normed.
+Within a leaf: ln shape on one lattice, ln scale on a lattice of its own for every shape, and the share of constant hazard
+(family `floor_weibull`) outside both. Each lattice reaches as far as there is mass, in steps of a third of a standard
+deviation, so that a narrow or a bent posterior is followed as well as a wide one. The random leaf has shape 1 exactly.
+Elsewhere: the search for where the mass is (`lattice`), norming and pruning (`posterior`).
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pipelines.fits.blocks import FAILS_YOUNG, RANDOM, WEARS_OUT, Block
+from pipelines.fits.knowledge import ScalePrior
+from pipelines.fits.lattice import Lattice, lattice, settle
+from pipelines.fits.likelihood import EXPONENTIAL, FLOOR_WEIBULL, LOGNORMAL, WEIBULL, Evidence, log_likelihood
+from pipelines.terms.settings import Prior
+
+Array = NDArray[np.float64]
+
+_SHAPE_REACH = 4.5
+_FINE, _FLOOR, _COARSE = 33, 21, 13
+_SHARES = 9
+_GREATEST_SHARE = 1 - 1e-9
+
+
+@dataclass(frozen=True)
+class Leaf:
+    """One branch and family with its prior weight.
+
+    Attributes
+    ----------
+    weight
+        Prior probability; those of all leaves add to 1.
+    shape_median, shape_sd
+        Of the lognormal prior of the shape; `shape_sd` 0: the shape is 1.
+    floor_share
+        Prior mean of the share of constant hazard, a Beta(1, .) variable; 0: none.
+    """
+
+    branch: str
+    family: str
+    weight: float
+    shape_median: float = 1.0
+    shape_sd: float = 0.0
+    floor_share: float = 0.0
+
+
+def leaves_of(prior: Prior) -> Iterator[Leaf]:
+    """Leaves of the tree that have any weight."""
+    wear = (prior.wear_shape_median, prior.wear_shape_sd)
+    leaves = (
+        Leaf(WEARS_OUT, WEIBULL, prior.wears_out * prior.family_weibull, *wear),
+        Leaf(WEARS_OUT, LOGNORMAL, prior.wears_out * prior.family_lognormal, *wear),
+        Leaf(WEARS_OUT, FLOOR_WEIBULL, prior.wears_out * prior.family_floor_weibull, *wear, prior.floor_share),
+        Leaf(RANDOM, EXPONENTIAL, prior.random),
+        Leaf(FAILS_YOUNG, WEIBULL, prior.fails_young, prior.young_shape_median, prior.young_shape_sd),
+    )
+    return (leaf for leaf in leaves if leaf.weight > 0)
+
+
+def leaf_points(evidence: Evidence, scale_prior: ScalePrior, leaf: Leaf, clock: str) -> Block:
+    """Lay the lattices of one leaf.
+
+    Returns
+    -------
+    Block
+        Its `weight` holds ln(prior weight x prior density x likelihood x step), to be normed over all leaves.
+    """
+    region = _Region(evidence, scale_prior, leaf)
+    shares, share_weight, count = region.shares()
+    shapes, shape_weight = region.shapes(shares, count)
+    rows = None if shares is None else np.repeat(shares, shapes.shape[1])
+    scales = region.scales(shapes.ravel(), rows, count)
+    outer = (share_weight[:, None] + shape_weight).ravel()
+    log_weight = scales.log_mass + outer[:, None] + np.log(leaf.weight)
+    wide = scales.points.shape[1]
+    floor = None if rows is None else np.repeat(rows, wide)
+    shape = np.exp(np.repeat(shapes.ravel(), wide))
+    return Block(leaf.branch, leaf.family, clock, shape, np.exp(scales.points).ravel(), log_weight.ravel(), floor)
+
+
+@dataclass(frozen=True)
+class _Region:
+    """The parameters of one leaf and their posterior density, as logarithms."""
+
+    evidence: Evidence
+    scale_prior: ScalePrior
+    leaf: Leaf
+
+    def shares(self) -> tuple[Array | None, Array, int]:
+        """Shares of constant hazard with the logarithm of their weight, and how fine the other lattices are."""
+        if not self.leaf.floor_share:
+            return None, np.zeros(1), _FINE
+        low, high = settle(self._of_share, np.zeros(1), np.full(1, _GREATEST_SHARE))
+        found = lattice(self._share_density, low, high, _SHARES)
+        return found.points[0], found.log_mass[0], _FLOOR
+
+    def shapes(self, shares: Array | None, count: int) -> tuple[Array, Array]:
+        """Ln shapes, a row a share, with the logarithm of their prior weight."""
+        rows = 1 if shares is None else shares.size
+        if not self.leaf.shape_sd:
+            return np.zeros((rows, 1)), np.zeros((rows, 1))
+        found = lattice(self._shape_density, *self._shape_range(shares, rows), count)
+        return found.points, found.log_mass
+
+    def scales(self, log_shape: Array, shares: Array | None, count: int) -> Lattice:
+        """Lattice of ln scale for each shape (and share), with ln(likelihood x prior density of ln scale)."""
+
+        def density(points: Array) -> Array:
+            known = log_likelihood(self.leaf.family, self.evidence, np.exp(log_shape), points, shares)
+            return known + self.scale_prior.log_density(points)
+
+        bounds = (np.full(log_shape.size, bound) for bound in (self.scale_prior.low, self.scale_prior.high))
+        return lattice(density, *settle(density, *bounds), count)
+
+    def _shape_range(self, shares: Array | None, rows: int) -> tuple[Array, Array]:
+        middle, reach = np.log(self.leaf.shape_median), _SHAPE_REACH * self.leaf.shape_sd
+
+        def marginal(points: Array) -> Array:
+            across = None if shares is None else np.repeat(shares, points.shape[1])
+            return self.scales(points.ravel(), across, _COARSE).log_total.reshape(points.shape) + self._shape_density(points)
+
+        return settle(marginal, np.full(rows, middle - reach), np.full(rows, middle + reach))
+
+    def _of_share(self, points: Array) -> Array:
+        """Posterior density of the share, shape and scale integrated out."""
+        shares = points.ravel()
+        shapes, weight = self.shapes(shares, _COARSE)
+        total = self.scales(shapes.ravel(), np.repeat(shares, shapes.shape[1]), _COARSE).log_total
+        inner = np.logaddexp.reduce(total.reshape(shapes.shape) + weight, axis=1)
+        return inner.reshape(points.shape) + self._share_density(points)
+
+    def _shape_density(self, points: Array) -> Array:
+        away = (points - np.log(self.leaf.shape_median)) / self.leaf.shape_sd
+        return -0.5 * away**2 - np.log(self.leaf.shape_sd * np.sqrt(2 * np.pi))
+
+    def _share_density(self, points: Array) -> Array:
+        power = 1 / self.leaf.floor_share - 1
+        return np.log(power) + (power - 1) * np.log1p(-points)

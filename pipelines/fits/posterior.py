@@ -1,0 +1,148 @@
+"""What to believe of a part's life: a grid over the whole prior tree, weighed by the lives seen.
+
+In: `Ages` on one clock, the prior tree of the settings, what is known (`Knowledge`). Out: `Posterior`, blocks of weighted
+points, one block per branch (wears out, random, fails young) and family. It always answers: with no failure, or no lives
+at all, it leans on the prior. No sampling.
+Elsewhere: the points (`leaves`), likelihoods (`likelihood`), weights between clocks (`clocks`), what to do (`advice`).
+
+References
+----------
+Gelman, A. et al. (2013). Bayesian Data Analysis, 3rd edition, sections 3.7 (grids) and 7.4 (weights of models). CRC Press.
+"""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from pipelines.fits.ages import Ages
+from pipelines.fits.blocks import FAILS_YOUNG, RANDOM, WEARS_OUT, Block, weighted_quantiles
+from pipelines.fits.knowledge import Knowledge
+from pipelines.fits.lattice import log_sum
+from pipelines.fits.leaves import leaf_points, leaves_of
+from pipelines.fits.likelihood import evidence_of
+from pipelines.terms.settings import Prior
+
+Array = NDArray[np.float64]
+
+__all__ = ["FAILS_YOUNG", "RANDOM", "WEARS_OUT", "Block", "Posterior", "posterior", "supported_age"]
+
+_DROPPED = 1e-6
+_LIVES_THAT_SUPPORT = 10
+
+
+@dataclass(frozen=True)
+class Posterior:
+    """Blocks whose weights add to 1.
+
+    Attributes
+    ----------
+    blocks
+        One per branch and family that kept any weight.
+    supported_age
+        Age that 10 lives have reached, or all but none where there are fewer; 0: no life seen.
+    log_evidence
+        Logarithm of the probability (density) of the lives under the whole prior tree.
+    basis
+        What the prior of the scale rests on, in words.
+    """
+
+    blocks: tuple[Block, ...]
+    supported_age: float
+    log_evidence: float
+    basis: str
+
+    @property
+    def points(self) -> int:
+        """Points over all blocks."""
+        return sum(block.weight.size for block in self.blocks)
+
+    def quantiles(self, quantity: str, probabilities: ArrayLike) -> Array:
+        """Posterior quantiles of `shape`, `scale` or `b10`, over the whole tree.
+
+        Parameters
+        ----------
+        quantity
+            Shape is the slope on Weibull paper between B10 and scale, scale the age by which 63.2 % have failed, in
+            every family.
+        probabilities
+            Between 0 and 1.
+        """
+        weights = np.concatenate([block.weight for block in self.blocks])
+        values = np.concatenate([block.value(quantity) for block in self.blocks])
+        lumps = np.concatenate([np.full(block.weight.size, quantity == "shape" and block.branch == RANDOM) for block in self.blocks])
+        return weighted_quantiles(values, weights, lumps, probabilities)
+
+    def limits(self, quantity: str, level: float) -> tuple[float, float, float]:
+        """Median, low and high of `shape`, `scale` or `b10`; central limits at `level`."""
+        median, low, high = self.quantiles(quantity, [0.5, (1 - level) / 2, (1 + level) / 2])
+        return float(median), float(low), float(high)
+
+    @property
+    def wears_out_probability(self) -> float:
+        """Probability that the hazard rises over the ages the data support: more of it in their second half than in the first."""
+        if self.supported_age <= 0:
+            return float(sum(block.weight[block.shape > 1].sum() for block in self.blocks))
+        return float(sum(block.weight[_rises(block, self.supported_age)].sum() for block in self.blocks))
+
+    def expected_survival(self, clock: str, ages: ArrayLike) -> Array:
+        """Posterior mean share still running at each age, over the blocks of that clock."""
+        held = [block for block in self.blocks if block.clock == clock]
+        total = sum(block.weight.sum() for block in held)
+        return np.asarray(sum(block.weight @ block.survival(ages) for block in held)) / total
+
+    def weight_of(self, **named: str) -> float:
+        """Posterior weight of the blocks whose branch, family or clock are those named."""
+        return float(sum(b.weight.sum() for b in self.blocks if all(getattr(b, name) == word for name, word in named.items())))
+
+
+def posterior(ages: Ages, prior: Prior, knowledge: Knowledge, clock: str = "hours") -> Posterior:
+    """Weigh the whole prior tree by the lives seen.
+
+    Parameters
+    ----------
+    ages
+        Lives on one clock; none at all is allowed.
+    prior
+        The tree: branch, family, shape and spread of scale.
+    knowledge
+        Figures for the scale; empty: flat around the ages seen.
+    clock
+        Word kept on the blocks.
+    """
+    evidence = evidence_of(ages)
+    scale = knowledge.scale_prior(prior, ages)
+    found = [leaf_points(evidence, scale, leaf, clock) for leaf in leaves_of(prior)]
+    log_weights = np.concatenate([block.weight for block in found])
+    total = float(log_sum(log_weights))
+    least = _least_kept(np.exp(log_weights - total))
+    blocks = [_kept(block, np.exp(block.weight - total), least) for block in found]
+    kept = sum(block.weight.sum() for block in blocks)
+    weighed = tuple(replace(block, weight=block.weight / kept) for block in blocks if block.weight.size)
+    return Posterior(weighed, supported_age(ages), total, scale.basis)
+
+
+def supported_age(ages: Ages, lives: int = _LIVES_THAT_SUPPORT) -> float:
+    """Age that so many lives have reached under observation; where there are fewer lives, the age the last of them reached."""
+    seen = np.where(ages.is_interval, ages.high, ages.low)
+    order = np.argsort(-seen)
+    reached = np.cumsum(ages.count[order])
+    enough = int(np.searchsorted(reached, min(lives, reached[-1]))) if seen.size else 0
+    return float(seen[order][enough]) if seen.size else 0.0
+
+
+def _least_kept(weights: Array) -> float:
+    """Weight below which points together hold no more than a millionth."""
+    order = np.sort(weights)
+    return float(order[np.searchsorted(np.cumsum(order), _DROPPED)])
+
+
+def _kept(block: Block, weights: Array, least: float) -> Block:
+    chosen = weights >= least
+    floor = None if block.floor is None else block.floor[chosen]
+    return replace(block, shape=block.shape[chosen], scale=block.scale[chosen], weight=weights[chosen], floor=floor)
+
+
+def _rises(block: Block, age: float) -> NDArray[np.bool_]:
+    half, whole = block.cumulative_hazard([age / 2, age]).T
+    return whole > 2 * half * (1 + 1e-9)
