@@ -13,6 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 Array = NDArray[np.float64]
+Places = NDArray[np.intp]
 
 DEPTH = 14.0
 """A point is followed down to exp(-14) of the peak: 5.3 standard deviations of a normal."""
@@ -92,7 +93,7 @@ def log_sum(values: Array) -> Array:
         return np.log(np.exp(values - peak).sum(axis=-1)) + peak[..., 0]
 
 
-def _near(values: Array) -> tuple[Array, Array, Array]:
+def _near(values: Array) -> tuple[Array, Places, Places]:
     """Threshold of each row, and the first and last point above it; a row without a finite value is kept whole."""
     peak = values.max(axis=1)
     threshold = np.where(np.isfinite(peak), peak, 0.0) - DEPTH
@@ -112,7 +113,7 @@ def _trimmed(points: Array, values: Array) -> tuple[Array, Array]:
     return _crossing(points, values, threshold, first, -1), _crossing(points, values, threshold, last, 1)
 
 
-def _crossing(points: Array, values: Array, threshold: Array, inside: Array, way: int) -> Array:
+def _crossing(points: Array, values: Array, threshold: Array, inside: Places, way: int) -> Array:
     rows = np.arange(len(points))
     outside = np.clip(inside + way, 0, points.shape[1] - 1)
     drop = values[rows, inside] - np.maximum(values[rows, outside], threshold - 1e6)

@@ -226,8 +226,10 @@ def on_lattice(log_ages: Array, count: Array) -> tuple[Array, Array]:
         -at * (at - 1) * (at - 3) / 2,
         at * (at - 1) * (at - 2) / 6,
     )
-    weights = sum(np.bincount(start + k, count * part, intervals + 1) for k, part in enumerate(parts))
-    return bottom + step * np.arange(intervals + 1), np.asarray(weights)
+    weights = np.zeros(intervals + 1)
+    for k, part in enumerate(parts):
+        np.add.at(weights, start + k, count * part)
+    return np.linspace(bottom, top, intervals + 1), weights
 
 
 def _power_sum(slope: Array, log_ages: Array, weights: Array) -> Array:
@@ -240,7 +242,7 @@ def _power_sum(slope: Array, log_ages: Array, weights: Array) -> Array:
 def _merged(ages: Array, counts: Array) -> tuple[Array, Array]:
     """Add up counts of equal ages; age 0 adds nothing to a likelihood and is dropped."""
     distinct, place = np.unique(ages, return_inverse=True)
-    total = np.bincount(place, counts, distinct.size)
+    total = np.bincount(place, counts, distinct.size).astype(np.float64)
     kept = (distinct > 0) & (total != 0)
     return distinct[kept], total[kept]
 
