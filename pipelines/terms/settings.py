@@ -58,6 +58,8 @@ class Settings:
         Run to failure only if it costs no more than this times the best interval.
     service_level
         Wanted chance of not running out of a part over its lead time.
+    availability
+        Wanted share of time that a function whose failure is hidden works when it is needed.
     horizon_days
         Season that stock is planned for.
     currency
@@ -72,12 +74,13 @@ class Settings:
     match_days: int = 10
     worth_it: float = 1.02
     service_level: float = 0.95
+    availability: float = 0.99
     horizon_days: int = 120
     currency: str = ""
     prior: Prior = field(default_factory=Prior)
 
 
-SHARES = {"level", "posterior_level", "condition_fraction", "service_level"}
+SHARES = {"level", "posterior_level", "condition_fraction", "service_level", "availability"}
 
 
 def read_settings(path: Path | None) -> Settings:

@@ -1,0 +1,179 @@
+"""Everything one verdict rests on, gathered: lives, laws, use, costs, limits, today's interval, what sort of part it is.
+
+In: estimates a component and group, positions, and the accepted records `costs`, `limits`, `plan` and the catalogue. Out: `Case`.
+Elsewhere: the choice (`interval`), the words (`verdict`).
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import polars as pl
+
+from pipelines.advice.current_plan import with_interval
+from pipelines.advice.prospect import Decision
+from pipelines.advice.use import Use, use_of
+from pipelines.fits.posterior import Posterior
+
+FAILED = ("failed", "found failed")
+ON_CONDITION = "condition"
+
+
+@dataclass(frozen=True)
+class Estimate:
+    """What the lives of one component, in one group, leave open.
+
+    Attributes
+    ----------
+    component
+        The part.
+    group
+        {column of `derived.positions`: word}; `None`: the whole fleet.
+    posterior
+        Laws with weights; `None`: no life is known.
+    lives
+        Rows of `derived.lives` the posterior rests on.
+    """
+
+    component: str
+    group: Mapping[str, str] | None
+    posterior: Posterior | None
+    lives: pl.DataFrame
+
+
+@dataclass(frozen=True)
+class Fleet:
+    """The tables that every verdict reads, as they stand in `derived` and `accepted`."""
+
+    positions: pl.DataFrame
+    engine_use: pl.DataFrame
+    catalogue: pl.DataFrame
+    costs: pl.DataFrame
+    limits: pl.DataFrame
+    plan: pl.DataFrame
+
+
+@dataclass(frozen=True)
+class Part:
+    """What sort of part it is."""
+
+    safety: bool = False
+    hidden: bool = False
+    wear_visible: bool = False
+
+    @property
+    def must_not_fail(self) -> bool:
+        """Whether it is never left to run to failure."""
+        return self.safety or self.hidden
+
+
+@dataclass(frozen=True)
+class Costs:
+    """Money per position, without the visit; the visit apart (`None`: not given)."""
+
+    planned: float
+    failure: float
+    visit: float | None = None
+    currency: str = ""
+
+
+@dataclass(frozen=True)
+class Limit:
+    """The shortest limit over the positions of a case; `ceiling` is what must be kept of it."""
+
+    hours: float | None = None
+    months: float | None = None
+    binding: bool | None = None
+    ceiling_hours: float | None = None
+    ceiling_months: float | None = None
+
+    @property
+    def is_ceiling(self) -> bool:
+        """Whether any of it must be kept."""
+        return self.ceiling_hours is not None or self.ceiling_months is not None
+
+
+@dataclass(frozen=True)
+class Case:
+    """One verdict's matter. `today_from` is `plan`, `limit` or empty: not known."""
+
+    component: str
+    group: Mapping[str, str] | None
+    posterior: Posterior | None
+    lives: pl.DataFrame
+    positions: int
+    use: Use
+    part: Part
+    costs: Costs | None
+    limit: Limit
+    today: Decision
+    today_from: str
+    test_limit: Limit
+
+    @property
+    def failures(self) -> int:
+        """Lives that failed, found failed ones too."""
+        return self.lives.filter(pl.col("ending").is_in(FAILED)).height
+
+    @property
+    def condition_renewals(self) -> int:
+        """Lives ended because the part looked worn: it would have failed soon."""
+        return self.lives.filter(pl.col("ending") == ON_CONDITION).height
+
+
+def case_of(estimate: Estimate, fleet: Fleet) -> Case:
+    """Gather the case of one estimate."""
+    here = _of_group(fleet.positions.filter(pl.col("component") == estimate.component), estimate.group)
+    renewed = with_interval(here, fleet.plan, fleet.limits)
+    today, today_from = _most_common_interval(renewed)
+    return Case(
+        estimate.component,
+        estimate.group,
+        estimate.posterior,
+        estimate.lives,
+        here.height,
+        use_of(here, fleet.engine_use),
+        _part(fleet.catalogue, estimate.component),
+        _costs(fleet.costs, estimate.component),
+        _shortest_limit(renewed),
+        today,
+        today_from,
+        _shortest_limit(with_interval(here, fleet.plan, fleet.limits, "test")),
+    )
+
+
+def _of_group(positions: pl.DataFrame, group: Mapping[str, str] | None) -> pl.DataFrame:
+    return positions.filter(*(pl.col(column).eq_missing(pl.lit(word, pl.String)) for column, word in (group or {}).items()))
+
+
+def _most_common_interval(positions: pl.DataFrame) -> tuple[Decision, str]:
+    known = positions.filter(pl.col("interval_from").is_not_null())
+    if known.is_empty():
+        return Decision(), ""
+    counted = known.group_by("every_h", "every_months", "interval_from", maintain_order=True).len()
+    hours, months, interval_from, _ = counted.sort("len", descending=True, maintain_order=True).row(0)
+    return Decision(hours, months), interval_from
+
+
+def _shortest_limit(positions: pl.DataFrame) -> Limit:
+    limited = positions.filter(pl.col("limit_binding").is_not_null())
+    if limited.is_empty():
+        return Limit()
+    kept = limited.filter("limit_is_ceiling")
+    hours, months = limited.select("limit_h", "limit_months").min().row(0)
+    ceiling_hours, ceiling_months = kept.select("limit_h", "limit_months").min().row(0)
+    return Limit(hours, months, bool(limited["limit_binding"].any()), ceiling_hours, ceiling_months)
+
+
+def _part(catalogue: pl.DataFrame, component: str) -> Part:
+    row = catalogue.filter(pl.col("component") == component)
+    if row.is_empty():
+        return Part()
+    return Part(**{name: bool(value) for name, value in row.select("safety", "hidden", "wear_visible").row(0, named=True).items()})
+
+
+def _costs(costs: pl.DataFrame, component: str) -> Costs | None:
+    row = costs.filter(pl.col("component") == component) if costs.width else costs
+    if row.is_empty():
+        return None
+    planned, failure, visit, currency = row.select("planned_cost", "failure_cost", "visit_cost", "currency").row(-1)
+    return Costs(planned, failure, visit, currency or "")

@@ -1,0 +1,115 @@
+"""The laws a posterior leaves open, tabulated once so that any cost can be weighed over all of them.
+
+In: a posterior of `fits`. Out: `Tabulated`, one a clock: share failed and mean running time of every law over a grid of ages.
+Nothing here depends on costs, so a question about other costs uses the same tables.
+Elsewhere: the costs (`age_replacement`), the choice (`interval`).
+"""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pipelines.advice.age_replacement import Array, age_grid, cost_rates, running_time
+from pipelines.fits.posterior import Block, Posterior
+
+NEGLIGIBLE = 1e-5
+"""Laws that together weigh less than this are passed over."""
+
+_NONE_LEFT = 1e-6
+_NONE_FAILED = 1e-6
+_DOUBLINGS = 60
+
+
+@dataclass(frozen=True)
+class Tabulated:
+    """The laws of one clock over one grid of ages.
+
+    Attributes
+    ----------
+    clock
+        `hours` or `months`.
+    ages
+        Shape (m,), evenly spaced in logarithm, from an age by which none has failed to one by which all have.
+    surviving, running
+        Shape (k, m): share still running, and mean time run until failure or that age.
+    weight
+        Shape (k,): posterior weight of each law; over all clocks they add to one.
+    """
+
+    clock: str
+    ages: Array
+    surviving: Array
+    running: Array
+    weight: Array
+
+    @cached_property
+    def mean_surviving(self) -> Array:
+        """Weighted sum of survival over the laws, shape (m,); at age 0 it is the weight of this clock."""
+        return self.weight @ self.surviving
+
+    def costs(self, age: float, planned_cost: float, failure_cost: float) -> Array:
+        """Cost per unit of this clock of renewing at `age` (infinite: only at failure) under each law, shape (k,)."""
+        surviving, running = self._at(age)
+        return cost_rates(surviving, running, planned_cost, failure_cost)
+
+    def expected_costs(self, planned_cost: float, failure_cost: float) -> Array:
+        """Weighted sum over the laws of the cost per unit of this clock, at every age of the grid, shape (m,)."""
+        return self.weight @ cost_rates(self.surviving, self.running, planned_cost, failure_cost)
+
+    def failures_per_unit(self, age: float) -> float:
+        """Weighted sum over the laws of failures per unit of this clock when the part is renewed at `age`."""
+        surviving, running = self._at(age)
+        return float(self.weight @ ((1 - surviving) / running))
+
+    def _at(self, age: float) -> tuple[Array, Array]:
+        if age >= self.ages[-1]:
+            return np.zeros(self.weight.size), self.running[:, -1]
+        if age <= self.ages[0]:
+            return np.ones(self.weight.size), np.full(self.weight.size, age)
+        place = np.searchsorted(self.ages, age)
+        part = np.log(age / self.ages[place - 1]) / np.log(self.ages[place] / self.ages[place - 1])
+        surviving, running = ((1 - part) * table[:, place - 1] + part * table[:, place] for table in (self.surviving, np.log(self.running)))
+        return surviving, np.exp(running)
+
+
+def tabulate(posterior: Posterior) -> tuple[Tabulated, ...]:
+    """Tabulate a posterior, one table a clock in the order hours, months; a clock without laws has none."""
+    clocks = {clock: [block for block in posterior.blocks if block.clock == clock] for clock in ("hours", "months")}
+    total = sum(float(block.weight.sum()) for blocks in clocks.values() for block in blocks)
+    return tuple(_one_clock(clock, blocks, total) for clock, blocks in clocks.items() if blocks)
+
+
+def _one_clock(clock: str, blocks: Sequence[Block], total: float) -> Tabulated:
+    weight = np.concatenate([block.weight for block in blocks]) / total
+    kept = _weighty(weight)
+    ages = age_grid(*_span(blocks, weight, kept))
+    surviving = np.vstack([block.survival(ages) for block in blocks])[kept]
+    share = weight[kept] * (weight.sum() / weight[kept].sum())
+    return Tabulated(clock, ages, surviving, running_time(surviving, ages), share)
+
+
+def _weighty(weight: Array) -> NDArray[np.intp]:
+    order = np.argsort(weight)
+    passed_over = np.searchsorted(np.cumsum(weight[order]), NEGLIGIBLE * weight.sum())
+    return np.sort(order[passed_over:])
+
+
+def _span(blocks: Sequence[Block], weight: Array, kept: NDArray[np.intp]) -> tuple[float, float]:
+    def surviving(age: float) -> Array:
+        return np.concatenate([block.survival(np.array([age]))[:, 0] for block in blocks])[kept]
+
+    last = _doubled_until(1.0, 2.0, lambda age: surviving(age).max() < _NONE_LEFT)
+    mean_failed = _NONE_FAILED * weight[kept].sum()
+    first = _doubled_until(last, 0.5, lambda age: weight[kept] @ (1 - surviving(age)) < mean_failed or age < last * 1e-9)
+    return first, last
+
+
+def _doubled_until(age: float, factor: float, enough: Callable[[float], bool]) -> float:
+    for _ in range(_DOUBLINGS):
+        if enough(age):
+            return age
+        age *= factor
+    return age

@@ -1,0 +1,120 @@
+"""The verdict of every component and group: what to do, with its reason and its figures.
+
+In: estimates, the fleet's tables, settings. Out: one row a case with the columns of the answer `intervals`.
+Elsewhere: what is gathered (`case`), what it costs (`weighing`), which verdict it is (`ruling`), the sentences (`reasons`).
+"""
+
+from collections.abc import Iterable
+from typing import Any
+
+import polars as pl
+
+from pipelines.advice.age_replacement import Array
+from pipelines.advice.case import Case, Estimate, Fleet, case_of
+from pipelines.advice.hidden import keepable_months, years_between_tests
+from pipelines.advice.laws import tabulate
+from pipelines.advice.prospect import Decision, Prospect
+from pipelines.advice.reasons import basis_of, reason_of
+from pipelines.advice.ruling import Ruling, rule
+from pipelines.advice.weighing import Weighed, weigh
+from pipelines.terms.answers import INTERVALS, Kind
+from pipelines.terms.settings import Settings
+
+Row = dict[str, Any]
+_TYPES = {
+    Kind.WORD: pl.String(),
+    Kind.FIGURE: pl.Float64(),
+    Kind.COUNT: pl.Int64(),
+    Kind.YES_NO: pl.Boolean(),
+    Kind.LIST: pl.List(pl.Float64),
+}
+
+
+def interval_rows(estimates: Iterable[Estimate], fleet: Fleet, settings: Settings) -> pl.DataFrame:
+    """Give the verdict of every estimate.
+
+    Parameters
+    ----------
+    estimates
+        One a component and group.
+    fleet
+        Positions, use, catalogue, costs, limits and plan.
+    settings
+        Worth-it factor, level of the limits, wanted availability.
+
+    Returns
+    -------
+    pl.DataFrame
+        The columns of the answer `intervals`, one row an estimate, in their order; money is per position and year. `group` is a struct of
+        the grouping columns, or text that is always empty where no estimate has a group.
+    """
+    rows = [_row(case_of(estimate, fleet), settings) for estimate in estimates]
+    columns = list(dict.fromkeys(column for row in rows for column in row["group"] or {}))
+    group = pl.Struct({column: pl.String for column in columns}) if columns else pl.String()
+    return pl.DataFrame(rows, schema={told.name: group if told.name == "group" else _TYPES[told.kind] for told in INTERVALS}, orient="row")
+
+
+def _row(case: Case, settings: Settings) -> Row:
+    weighed = weigh(case, settings)
+    ruling = rule(case, weighed)
+    test_months = _test_months(case, ruling.decision, settings.availability) if case.part.hidden else None
+    return {
+        "component": case.component,
+        "group": dict(case.group) if case.group else None,
+        "positions": case.positions,
+        "verdict": ruling.verdict,
+        "renew_h": ruling.decision.hours,
+        "renew_months": ruling.decision.months,
+        "inspect_h": None,
+        "inspect_months": None,
+        "test_months": test_months,
+        "year_h": case.use.year_h,
+        **_ranges(weighed),
+        **_costs(case, weighed, ruling),
+        "current_h": case.today.hours,
+        "current_months": case.today.months,
+        "failures": case.failures,
+        "lives": case.lives.height,
+        "limit_h": case.limit.hours,
+        "limit_months": case.limit.months,
+        "limit_binding": case.limit.binding,
+        "basis": basis_of(case),
+        "reason": reason_of(case, weighed, ruling, test_months, settings.availability),
+    }
+
+
+def _ranges(weighed: Weighed | None) -> Row:
+    choice = weighed.choice if weighed else None
+    return {
+        "range_h": list(choice.range_hours) if choice and choice.range_hours else None,
+        "range_months": list(choice.range_months) if choice and choice.range_months else None,
+    }
+
+
+def _costs(case: Case, weighed: Weighed | None, ruling: Ruling) -> Row:
+    if weighed is None:
+        return {}
+    figures: Row = {"pays_probability": weighed.pays(ruling.decision)}
+    if not weighed.has_yearly_costs:
+        return figures
+    advised = weighed.prospect.each(ruling.decision)
+    low, high = weighed.prospect.limits(advised, weighed.level)
+    mean = weighed.prospect.weight
+    figures |= {"cost_rate": mean @ advised, "cost_rate_low": low, "cost_rate_high": high, "run_to_failure_cost_rate": mean @ weighed.never}
+    return figures | (_savings(case, weighed, advised) if case.today_from else {})
+
+
+def _savings(case: Case, weighed: Weighed, advised: Array) -> Row:
+    today = weighed.prospect.each(case.today)
+    saving = case.positions * (today - advised)
+    low, high = weighed.prospect.limits(saving, weighed.level)
+    mean = weighed.prospect.weight
+    return {"current_cost_rate": mean @ today, "saving_per_year": mean @ saving, "saving_low": low, "saving_high": high}
+
+
+def _test_months(case: Case, decision: Decision, availability: float) -> float | None:
+    """Months between tests; failures a year are those under the renewal advised."""
+    if case.posterior is None:
+        return case.test_limit.ceiling_months
+    failures_a_year = Prospect(tabulate(case.posterior), case.use, 0.0, 1.0).cost(decision)
+    return keepable_months(years_between_tests(failures_a_year, availability), case.test_limit.ceiling_months)

@@ -1,0 +1,84 @@
+"""One case weighed: which interval is best within what must be kept, and what it and today's interval would cost.
+
+In: a `Case` and the settings. Out: `Weighed`, or `None` where there are no costs or no laws to weigh.
+Elsewhere: the search (`interval`), the words (`verdict`).
+"""
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from pipelines.advice.age_replacement import Array
+from pipelines.advice.case import Case
+from pipelines.advice.interval import FAR_ENOUGH, REACH_TIMES, Axis, Bounds, Choice, choose, reached
+from pipelines.advice.laws import tabulate
+from pipelines.advice.prospect import NEVER, Decision, Prospect
+from pipelines.terms.settings import Settings
+
+PAYS_BELOW = 0.98
+
+
+@dataclass(frozen=True, eq=False)
+class Weighed:
+    """A case with its prospect and the choice; `choice` is `None` where nothing that is allowed can be chosen."""
+
+    case: Case
+    prospect: Prospect
+    bounds: Bounds
+    choice: Choice | None
+    level: float
+
+    @cached_property
+    def never(self) -> Array:
+        """Cost of renewing only at failure, under each law."""
+        return self.prospect.each(NEVER)
+
+    def beats(self, decision: Decision, other: Array, times: float = 1.0) -> float:
+        """Probability that a decision costs less than `times` other costs."""
+        return float(self.prospect.weight @ (self.prospect.each(decision) < times * other * (1 - 1e-9)))
+
+    def pays(self, decision: Decision) -> float:
+        """Probability that a decision costs less than 0.98 of running to failure."""
+        return 0.0 if decision.is_never else self.beats(decision, self.never, PAYS_BELOW)
+
+    @property
+    def has_yearly_costs(self) -> bool:
+        """Whether costs a year can be given: hours a year are known, or nothing counts in hours."""
+        return self.case.use.is_known or all(table.clock == "months" for table in self.prospect.tables)
+
+
+def weigh(case: Case, settings: Settings) -> Weighed | None:
+    """Weigh one case; `None` without costs, laws or positions."""
+    if case.costs is None or case.posterior is None:
+        return None
+    prospect = Prospect(tabulate(case.posterior), case.use, case.costs.planned, case.costs.failure)
+    bounds = bounds_of(case, prospect)
+    return Weighed(case, prospect, bounds, choose(prospect, bounds, settings.worth_it), settings.posterior_level)
+
+
+def bounds_of(case: Case, prospect: Prospect) -> Bounds:
+    """Say what the interval must keep: the limits, and what the records have seen."""
+    clocks = {table.clock for table in prospect.tables}
+    hours = _axis("hours" in clocks, _seen(case, "hours"), case.today.hours, case.limit.ceiling_hours)
+    months = _axis("months" in clocks, _seen(case, "months"), case.today.months, case.limit.ceiling_months)
+    return Bounds(hours, months, may_never=_may_never(case, prospect))
+
+
+def _seen(case: Case, clock: str) -> float:
+    return REACH_TIMES * (reached(case.lives, clock) or 0.0)
+
+
+def _axis(has_laws: bool, seen: float, today: float | None, ceiling: float | None) -> Axis:
+    """Keep the limit; within it, go no further than the records allow, but never below today's interval for want of data alone."""
+    limit = np.inf if ceiling is None else ceiling
+    return Axis(limit, max(seen, today or 0.0) if has_laws else 0.0)
+
+
+def _may_never(case: Case, prospect: Prospect) -> bool:
+    """Whether the part may be left to fail: no safety or hidden part, no limit, and records that reach far enough."""
+    if case.part.must_not_fail or case.limit.is_ceiling:
+        return False
+    if prospect.planned_cost >= prospect.failure_cost:
+        return True
+    return prospect.failed_by(_seen(case, "hours"), _seen(case, "months")) >= FAR_ENOUGH
