@@ -7,7 +7,7 @@ Elsewhere: how records become lives (`lives`), curves (`kaplan_meier`, `inspecti
 """
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
@@ -90,6 +90,26 @@ class Ages:
     def delayed(self) -> int:
         """How many came under observation when already running; cuts across the other counts."""
         return round(self.count[self.entry > 0].sum())
+
+    @cached_property
+    def finish(self) -> NDArray[np.float64]:
+        """Age at which each row was last watched: when it failed at the latest, or when it was suspended."""
+        return np.where(self.is_suspended, self.low, self.high)
+
+    def where(self, rows: NDArray[np.bool_]) -> "Ages":
+        """Return the lives of these rows only."""
+        return replace(self, entry=self.entry[rows], low=self.low[rows], high=self.high[rows], count=self.count[rows])
+
+    def seen_after(self, age: float) -> "Ages":
+        """Return the lives that surely ran past an age, watched from that age on."""
+        later = self.where(self.low > age)
+        return replace(later, entry=np.maximum(later.entry, age))
+
+    def at_middles(self) -> "Ages":
+        """Return the lives with each failure that is only known to lie between two ages put in the middle of them."""
+        middle = np.where(self.is_interval, (self.low + np.where(self.is_suspended, self.low, self.high)) / 2, self.low)
+        high = np.where(self.is_suspended, np.inf, middle)
+        return compress(self.entry, middle, high, self.count, self.zero_length, self.unknown_age)
 
     def as_suspended(self) -> "Ages":
         """Return the same lives with every failure turned into a suspension at the age it surely reached."""
@@ -241,7 +261,8 @@ def _from_frame(frame: pl.DataFrame, zero_length: int, unknown_age: int) -> Ages
     dropped = frame.filter(finish == pl.col("entry"))["count"].sum()
     rows = kept.with_columns(pl.max_horizontal("low", "entry").alias("low")).group_by("entry", "low", "high").agg(pl.col("count").sum())
     columns = rows.sort("entry", "low", "high")
-    return Ages(*(columns[part].to_numpy() for part in _PARTS), zero_length + round(dropped), unknown_age)
+    entry, low, high, count = (columns[part].to_numpy() for part in _PARTS)
+    return Ages(entry, low, high, count, zero_length + round(dropped), unknown_age)
 
 
 def _refuse(frame: pl.DataFrame, fault: pl.Expr, part: str, way_out: str) -> None:
