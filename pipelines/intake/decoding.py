@@ -1,0 +1,157 @@
+"""The bytes of a file, their SHA-256, and their text.
+
+In: a path. Out: `Source` (name, bytes, hash) and `decode` (text with plain line ends).
+Elsewhere: how the text is cut into cells (`delimited`, `columnar`).
+"""
+
+import hashlib
+import re
+from dataclasses import dataclass
+from functools import cached_property
+from pathlib import Path
+
+from charset_normalizer import from_bytes
+
+from pipelines.errors import UnreadableFile
+
+BYTE_ORDER_MARKS = (
+    (b"\xef\xbb\xbf", "utf-8-sig"),
+    (b"\xff\xfe\x00\x00", "utf-32"),
+    (b"\x00\x00\xfe\xff", "utf-32"),
+    (b"\xff\xfe", "utf-16"),
+    (b"\xfe\xff", "utf-16"),
+)
+WESTERN = "cp1252"
+OTHER_ENCODINGS = ["cp1252", "cp1250", "cp850", "mac_roman", "iso8859_15", "cp1251", "iso8859_2"]
+LIKELY_LETTERS = re.compile(r"[À-ÖØ-öø-ÿŠšŽžŒœŸ°£€§µ½¼¾²³ºª«»¿¡–—‘’“”„…•·´`\xa0]")
+CONTROLS = bytes(set(range(32)) - set(b"\t\n\r\f\v\x1a\x1b"))
+MOST_CONTROLS = 0.005
+"""Share of control bytes above which a file is not text: a few stray ones are a torn row, many are a picture or a program."""
+SAMPLE = 1 << 18
+PACKED = {
+    b"PK": "a packed archive",
+    b"\x1f\x8b": "a packed file",
+    b"7z\xbc\xaf": "a packed archive",
+    b"%PDF": "a PDF",
+    b"\xd0\xcf\x11\xe0": "an old binary workbook",
+}
+GIVE = "Give it as CSV, XLSX, Parquet or JSON lines."
+
+
+@dataclass(frozen=True)
+class Source:
+    """One file as it came.
+
+    Attributes
+    ----------
+    name
+        File name without its folder, as it stands in messages and made ids.
+    data
+        All bytes.
+    """
+
+    name: str
+    data: bytes
+
+    @cached_property
+    def sha256(self) -> str:
+        """Hash of the bytes in hex; the same file again is known by it."""
+        return hashlib.sha256(self.data).hexdigest()
+
+
+def read_source(path: Path) -> Source:
+    """Read all bytes of a file.
+
+    Raises
+    ------
+    UnreadableFile
+        If it cannot be opened or holds nothing.
+    """
+    try:
+        data = path.read_bytes()
+    except OSError as fault:
+        raise UnreadableFile(f"{path}: cannot be opened: {fault.strerror}. Check the name and that you may read it.") from fault
+    if not data.strip(b" \t\r\n\x00\xef\xbb\xbf\xfe\xff"):
+        raise UnreadableFile(f"{path.name}: the file is empty. Save the records again and give the new file.")
+    return Source(path.name, data)
+
+
+def decode(source: Source) -> str:
+    r"""Return the text of a file with `\n` or `\r\n` as line ends, whatever its encoding.
+
+    A byte-order mark decides; without one UTF-16 shows by its zero bytes, UTF-8 by being valid, and the rest is Windows-1252 where
+    that gives letters, else what `charset_normalizer` finds most likely. Lines of another encoding amid UTF-8 are read as Windows-1252.
+
+    Raises
+    ------
+    UnreadableFile
+        If the bytes are not text.
+    """
+    encoding = _marked(source.data) or _wide(source.data[:SAMPLE])
+    if encoding:
+        text = _as_marked(source, encoding)
+    else:
+        _refuse_binary(source)
+        text = _unmarked(source.data)
+    return text if "\n" in text else text.replace("\r", "\n")
+
+
+def _marked(data: bytes) -> str:
+    return next((encoding for mark, encoding in BYTE_ORDER_MARKS if data.startswith(mark)), "")
+
+
+def _wide(sample: bytes) -> str:
+    """Tell UTF-16 without a mark by which half of each pair of bytes is zero."""
+    half = max(len(sample) // 2, 1)
+    if sample[1::2].count(0) > 0.4 * half and sample[0::2].count(0) < 0.05 * half:
+        return "utf-16-le"
+    if sample[0::2].count(0) > 0.4 * half and sample[1::2].count(0) < 0.05 * half:
+        return "utf-16-be"
+    return ""
+
+
+def _as_marked(source: Source, encoding: str) -> str:
+    try:
+        return source.data.decode(encoding)
+    except UnicodeDecodeError as fault:
+        raise UnreadableFile(f"{source.name}: begins as {encoding} but is damaged at byte {fault.start:,}. Save it again.") from fault
+
+
+def _refuse_binary(source: Source) -> None:
+    data = source.data
+    packed = next((what for mark, what in PACKED.items() if data.startswith(mark)), "")
+    if packed:
+        raise UnreadableFile(f"{source.name}: is {packed}, not a table. {GIVE}")
+    controls = len(data) - len(data.translate(None, CONTROLS))
+    if controls > MOST_CONTROLS * len(data):
+        raise UnreadableFile(f"{source.name}: is not text ({controls:,} control bytes of {len(data):,}). {GIVE}")
+
+
+def _unmarked(data: bytes) -> str:
+    try:
+        return data.decode("utf-8")
+    except UnicodeDecodeError:
+        sound = data.decode("utf-8", "ignore")
+    letters = sum(not character.isascii() for character in sound[:SAMPLE])
+    bad = data[:SAMPLE].decode("utf-8", "replace").count("\ufffd")
+    return _line_by_line(data) if letters > bad else data.decode(_legacy(data), "replace")
+
+
+def _line_by_line(data: bytes) -> str:
+    return "\n".join(_one_line(line) for line in data.split(b"\n"))
+
+
+def _one_line(line: bytes) -> str:
+    try:
+        return line.decode("utf-8")
+    except UnicodeDecodeError:
+        return line.decode(WESTERN, "replace")
+
+
+def _legacy(data: bytes) -> str:
+    """Name the one-byte encoding: Windows-1252 if its letters are likely ones, else the best guess among the usual others."""
+    read = data.translate(None, bytes(range(128)))[:SAMPLE].decode(WESTERN, "replace")
+    if len(LIKELY_LETTERS.findall(read)) >= 0.9 * len(read):
+        return WESTERN
+    best = from_bytes(data[:SAMPLE], cp_isolation=OTHER_ENCODINGS).best()
+    return best.encoding if best else WESTERN

@@ -1,0 +1,243 @@
+"""A file to checked rows: the public face of intake.
+
+In: a file, a mapping, perhaps the record kind a person named. Out: one `Taken` a table in it: typed rows, and the rows left out with
+their reasons. Rows in are always rows and left out together. Nothing here opens the ledger.
+Elsewhere: which files (`finding`), what becomes of equal rows (`ledger`), what words mean (`coding`).
+"""
+
+from dataclasses import dataclass
+from datetime import date, timedelta
+from pathlib import Path
+
+import polars as pl
+
+from pipelines.intake.cells import Reading, cleaned, read_column
+from pipelines.intake.checks import Read, find_faults, shown
+from pipelines.intake.decoding import Source, decode, read_source
+from pipelines.intake.delimited import read_delimited
+from pipelines.intake.evidence import Evidence, gather
+from pipelines.intake.grids import Grid
+from pipelines.intake.identity import identified
+from pipelines.intake.mapping import Mapping, Rules
+from pipelines.intake.names import tidy
+from pipelines.intake.numbers import Mark
+from pipelines.intake.recognise import Fit, known_names, recognise
+from pipelines.terms.columns import Column, ColumnType
+from pipelines.terms.tables import RecordKind
+
+IN_TIME = (ColumnType.DATE, ColumnType.MOMENT)
+IN_NUMBERS = (ColumnType.NUMBER, ColumnType.WHOLE)
+HAPPENED = ("done_on", "called_at", "read_on", "moved_on", "out_at", "back_at", "commissioned_on")
+"""Columns of what has happened: they cannot lie in the future, or one slip would move the last day of all records."""
+LEFT_OUT_SCHEMA = {"line": pl.Int64(), "raw": pl.String(), "column": pl.String(), "value": pl.String(), "reason": pl.String()}
+
+
+@dataclass(frozen=True)
+class Taken:
+    """One table of a file, checked.
+
+    Attributes
+    ----------
+    kind
+        Name of the record kind.
+    file, sheet, sha256
+        Where it came from: file name, sheet (empty unless a workbook), hash of the file's bytes in hex.
+    header
+        Column names as written, so that `raw` can be read.
+    rows
+        All columns of the kind, typed, coded columns still as written; `line` (from 1), `extra` (JSON object of the fleet's own columns,
+        null if there is none), `key_hash`, `content_hash` (see `identity`), `raw` (the row as it came).
+    left_out
+        `line`, `raw`, `column`, `value`, `reason`: one row a row left out; column and value are of its first fault.
+    remarks
+        What was settled by looking at the file, one sentence each.
+    """
+
+    kind: str
+    file: str
+    sheet: str
+    sha256: str
+    header: tuple[str, ...]
+    rows: pl.DataFrame
+    left_out: pl.DataFrame
+    remarks: tuple[str, ...] = ()
+
+    @property
+    def rows_in(self) -> int:
+        """Rows of the table, taken and left out together."""
+        return self.rows.height + self.left_out.height
+
+
+@dataclass(frozen=True)
+class Table:
+    """A recognised table, still text: cleaned cells of our columns, and the fleet's own columns."""
+
+    grid: Grid
+    fit: Fit
+    rules: Rules
+    ours: pl.DataFrame
+    own: pl.DataFrame
+
+    @property
+    def kind(self) -> RecordKind:
+        """Record kind of the table."""
+        return self.fit.kind
+
+
+def read_file(path: str | Path, mapping: Mapping | None = None, as_kind: str = "", today: date | None = None) -> list[Taken]:
+    """Read and check one file.
+
+    Parameters
+    ----------
+    path
+        A file: delimited text, XLSX, Parquet or JSON lines, told by what it holds.
+    mapping
+        What the fleet's columns and words mean; `None`: the file speaks our names.
+    as_kind
+        Record kind that a person named; empty: the columns show it.
+    today
+        Day of taking in, the last that something can have happened on (a day of grace for zones); `None`: today.
+
+    Returns
+    -------
+    list[Taken]
+        One a table; several for a workbook. A table with a header and no rows has none.
+
+    Raises
+    ------
+    UnreadableFile
+        If the file cannot be opened, is empty or is not what it seems.
+    UnknownKind
+        If its columns fit no record kind.
+    WrongMapping
+        If two of its columns are the same column of ours.
+    """
+    mapping = mapping or Mapping()
+    source = read_source(Path(path))
+    tables = [_table(grid, mapping, as_kind) for grid in _grids(source, mapping, as_kind)]
+    evidence = _evidence(tables)
+    latest = (today or date.today()) + timedelta(days=1)
+    return [_taken(table, evidence, latest, source.sha256) for table in tables]
+
+
+def _grids(source: Source, mapping: Mapping, as_kind: str) -> list[Grid]:
+    return [read_delimited(source.name, decode(source), lambda row: known_names(row, mapping, source.name, as_kind))]
+
+
+def _table(grid: Grid, mapping: Mapping, as_kind: str) -> Table:
+    fit = recognise(grid.header, mapping, grid.file, grid.place, as_kind)
+    rules = mapping.rules(grid.file, fit.kind.name)
+    cells = grid.rows.select(cleaned(pl.col(f"c{index}")).alias(f"c{index}") for index in range(len(grid.header)))
+    repeated = _is_header(cells, grid.header)
+    rows = grid.rows.filter(~repeated)
+    return Table(
+        Grid(grid.file, grid.sheet, grid.header, rows.select("line", "raw"), grid.torn, grid.point, grid.typed),
+        fit,
+        rules,
+        _ours(cells.filter(~repeated), fit, rules),
+        _own(cells.filter(~repeated), grid.header, fit),
+    )
+
+
+def _is_header(cells: pl.DataFrame, header: tuple[str, ...]) -> pl.Series:
+    """Tell rows that repeat the header, as files put together from several do: they are no records."""
+    same = [pl.col(f"c{index}") == name.strip() for index, name in enumerate(header) if name.strip()]
+    return cells.select(pl.all_horizontal(same).fill_null(False).alias("same")).to_series() if same else pl.Series([False] * cells.height)
+
+
+def _ours(cells: pl.DataFrame, fit: Fit, rules: Rules) -> pl.DataFrame:
+    """Name the cells that are ours; two that make one moment are joined; constants stand where there is no such column."""
+    parts: dict[str, list[pl.Expr]] = {}
+    for index, target in enumerate(fit.targets):
+        if target:
+            parts.setdefault(target, []).append(pl.col(f"c{index}"))
+    columns = [_moment_of(each).alias(name) for name, each in parts.items()]
+    constant = {name: value for name, value in rules.constants.items() if name in fit.kind.column_names and name not in parts}
+    return cells.select(columns).with_columns(pl.lit(value).alias(name) for name, value in constant.items())
+
+
+def _moment_of(parts: list[pl.Expr]) -> pl.Expr:
+    if len(parts) == 1:
+        return parts[0]
+    day = parts[0].str.replace(r"\s+0{1,2}:00(?::00)?$", "")
+    clock = parts[1].str.replace(r"^\d{4}-\d{2}-\d{2}\s+", "")
+    return pl.when(clock.is_null()).then(parts[0]).otherwise(pl.concat_str([day, clock], separator=" "))
+
+
+def _own(cells: pl.DataFrame, header: tuple[str, ...], fit: Fit) -> pl.DataFrame:
+    """Name the fleet's own columns; a second of the same name gets a number, one without a name that of its place."""
+    names: dict[str, str] = {}
+    for index, (name, target) in enumerate(zip(header, fit.targets, strict=True)):
+        if not target:
+            base = tidy(name) or f"column_{index + 1}"
+            names[base if base not in names else f"{base}_{index + 1}"] = f"c{index}"
+    return cells.select(pl.col(cell).alias(name) for name, cell in names.items())
+
+
+def _evidence(tables: list[Table]) -> Evidence:
+    def texts(types: tuple[ColumnType, ...]) -> list[tuple[Column, pl.Series, bool]]:
+        return [
+            (column, table.ours[column.name].drop_nulls().unique(), table.grid.typed)
+            for table in tables
+            for column in table.kind.columns
+            if column.type in types and column.name in table.ours.columns
+        ]
+
+    in_time = [(column.name, distinct) for column, distinct, _ in texts(IN_TIME)]
+    in_numbers = [(column.name, column.unit, distinct, typed) for column, distinct, typed in texts(IN_NUMBERS)]
+    return gather(in_time, in_numbers, next((table.grid.point for table in tables), ""))
+
+
+def _taken(table: Table, evidence: Evidence, latest: date, sha256: str) -> Taken:
+    grid, kind = table.grid, table.kind
+    columns = [_read(table, column, evidence, latest) for column in kind.columns if column.name in table.ours.columns]
+    faults = find_faults(kind, columns, grid.rows.height)
+    rows = grid.rows.with_columns(
+        *(read.values.alias(read.column.name) for read in columns),
+        *(pl.lit(None, column.polars_type).alias(column.name) for column in kind.columns if column.name not in table.ours.columns),
+        _extra(table.own).alias("extra"),
+    )
+    made_from = f"{grid.file}/{grid.sheet.strip()}" if grid.sheet else grid.file
+    known = identified(rows, kind, made_from).select(*kind.column_names, "line", "extra", "key_hash", "content_hash", "raw")
+    sound = known.with_row_index("row").join(faults.select("row").unique(), on="row", how="anti", maintain_order="left").drop("row")
+    return Taken(kind.name, grid.file, grid.sheet, sha256, grid.header, sound, _left_out(grid, faults))
+
+
+def _read(table: Table, column: Column, evidence: Evidence, latest: date) -> Read:
+    texts = table.ours[column.name]
+    last = latest if column.name in HAPPENED else date(2100, 1, 1)
+    reading = Reading(
+        table.rules.date_order or evidence.order(column.name),
+        Mark(table.rules.decimal or evidence.mark(column.name), table.grid.typed),
+        last,
+        tuple(table.rules.words.get(column.name, {}).items()),
+    )
+    read = read_column(texts, column, reading)
+    return Read(column, texts, read["value"], read["fault"], last.isoformat())
+
+
+def _extra(own: pl.DataFrame) -> pl.Series:
+    """Write the fleet's own filled cells of each row as a JSON object."""
+    if not own.width:
+        return pl.Series("extra", [None] * own.height, dtype=pl.String)
+    pairs = [
+        pl.when(pl.col(name).is_not_null()).then(pl.struct(pl.col(name)).struct.json_encode().str.slice(1).str.strip_suffix("}"))
+        for name in own.columns
+    ]
+    joined = pl.concat_str(pairs, separator=",", ignore_nulls=True)
+    return own.select(pl.when(joined != "").then(pl.format("{{{}}}", joined)).alias("extra")).to_series()
+
+
+def _left_out(grid: Grid, faults: pl.DataFrame) -> pl.DataFrame:
+    """Put the faults of a row together in one sentence after another, and add the rows that could not be cut into cells."""
+    value = pl.when(pl.col("value").is_null()).then(pl.lit("empty")).otherwise(shown(pl.col("value")))
+    told = faults.with_columns(said=pl.format("{}: {}. {}", "column", value, "advice"))
+    by_row = told.group_by("row", maintain_order=True).agg(
+        pl.col("column").first(), pl.col("value").first(), said=pl.col("said").str.join(" ")
+    )
+    placed = grid.rows.with_row_index("row").join(by_row, on="row")
+    reason = pl.format("{}, line {}, {}", pl.lit(grid.place), "line", "said")
+    at_fault = placed.select("line", "raw", "column", "value", reason=reason)
+    torn_reason = pl.format("{}, line {}: {}. {}", pl.lit(grid.place), "line", shown(pl.col("value")), "reason")
+    torn = grid.torn.select("line", "raw", column=pl.lit(""), value=pl.col("value"), reason=torn_reason)
+    return pl.concat([at_fault, torn], how="vertical").cast(LEFT_OUT_SCHEMA).sort("line")  # type: ignore[arg-type]
