@@ -5,7 +5,7 @@ Each distinct text is read once and joined back, because dates, words and costs 
 Elsewhere: the readings themselves (`dates`, `numbers`), what is required of a row (`checks`).
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date, datetime, time
 
 import polars as pl
@@ -39,7 +39,7 @@ class Reading:
     """
 
     order: str = ""
-    mark: numbers.Mark = numbers.Mark()
+    mark: numbers.Mark = field(default_factory=numbers.Mark)
     latest: date = date(2100, 1, 1)
     words: tuple[tuple[str, str], ...] = ()
 
@@ -97,7 +97,7 @@ def _is_id(column: Column) -> bool:
 
 
 def _ids(texts: pl.Series) -> pl.Series:
-    """A number that names something has no decimals: `14.0` from a spreadsheet is `14`."""
+    """Take the decimals off numbers that name something: `14.0` from a spreadsheet is `14`."""
     return texts.str.replace(r"^(\d+)\.0+$", "${1}")
 
 

@@ -103,19 +103,19 @@ def _groups(folded: pl.DataFrame, pattern: str) -> pl.DataFrame:
     return found.with_columns(groups=pl.col("plain").str.extract_groups(pattern)).unnest("groups").drop("plain")
 
 
-def _by_parts(found: pl.DataFrame, order: str) -> pl.DataFrame:
-    """Year, month and day stand in known places."""
+def _by_parts(found: pl.DataFrame, _: str) -> pl.DataFrame:
+    """Take year, month and day from their known places."""
     return _moments(found.with_columns(fault=pl.lit(None, pl.String)))
 
 
-def _by_name(found: pl.DataFrame, order: str) -> pl.DataFrame:
-    """The month has a name; a word that is no month makes the text unread."""
+def _by_name(found: pl.DataFrame, _: str) -> pl.DataFrame:
+    """Look the month up by its name; a word that is no month makes the text unread."""
     month = pl.col("name").replace_strict(MONTHS, default=None, return_dtype=pl.Int32).cast(pl.String)
     return _moments(found.with_columns(month=month, fault=pl.when(month.is_null()).then(pl.lit(UNREAD))))
 
 
 def _by_order(found: pl.DataFrame, order: str) -> pl.DataFrame:
-    """Three numbers: the order says which is which."""
+    """Let the order say which of three numbers is which."""
     one, two = pl.col("one").cast(pl.Int32), pl.col("two").cast(pl.Int32)
     if order == "year first":
         return _moments(found.with_columns(year="one", month="two", day="year", fault=pl.lit(None, pl.String)))
@@ -131,8 +131,8 @@ def _by_order(found: pl.DataFrame, order: str) -> pl.DataFrame:
     )
 
 
-def _by_serial(found: pl.DataFrame, order: str) -> pl.DataFrame:
-    """Days since the zero of spreadsheets, with the time of day as a fraction."""
+def _by_serial(found: pl.DataFrame, _: str) -> pl.DataFrame:
+    """Count days since the zero of spreadsheets, with the time of day as a fraction."""
     microseconds = (pl.col("serial").cast(pl.Float64) * 86_400).round() * 1_000_000
     return found.select(
         "text", value=pl.lit(SERIAL_ZERO) + pl.duration(microseconds=microseconds.cast(pl.Int64)), fault=pl.lit(None, pl.String)

@@ -55,7 +55,7 @@ def _key(kind: RecordKind, rows: pl.DataFrame, canonical: dict[str, pl.Expr], wh
 
 
 def _made_lines(rows: pl.DataFrame) -> pl.Series:
-    """Number the different jobs of a ticket whose lines have no number; the first has none, so that a ticket of one job keeps its key."""
+    """Give each further job of a ticket whose lines have no number one; the first has none, so a ticket of one job keeps its key."""
     job = pl.concat_str([pl.col(name).fill_null("").str.to_lowercase() for name in SAME_JOB], separator=SEPARATOR)
     open_ = rows.select("ticket_id", "line_no", job=job).with_row_index("row")
     open_ = open_.filter(pl.col("ticket_id").is_not_null() & pl.col("line_no").is_null())

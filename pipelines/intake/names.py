@@ -20,7 +20,7 @@ def squash(name: str) -> str:
 
 @lru_cache(maxsize=65536)
 def fold(word: str) -> str:
-    """Fold case, accents of width, apostrophes, hyphens, underscores, points and runs of spaces: `Raw-Water  Pump_Imp.` is `raw water pump imp`.
+    """Fold case, width of letters, apostrophes, hyphens, underscores, points and spaces: `Raw-Water  Pump_Imp.` is `raw water pump imp`.
 
     A word of nothing but punctuation stays as it is, so that `?` remains a word.
     """

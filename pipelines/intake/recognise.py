@@ -72,7 +72,7 @@ def recognise(header: Sequence[str], mapping: Mapping, file: str, place: str, as
         If two columns are the same column of ours.
     """
     fits = fits_of(header, mapping, file, as_kind)
-    whole = [fit for fit in fits if not fit.missing]
+    whole = [fit for fit in fits if fit.known and not fit.missing]
     nearest = fits[0]
     if not whole or _tells_otherwise(nearest, whole[0]):
         raise UnknownKind(_nearest_message(nearest, header, place, as_kind))

@@ -195,7 +195,7 @@ def _taken(table: Table, evidence: Evidence, latest: date, sha256: str) -> Taken
     rows = grid.rows.with_columns(
         *(read.values.alias(read.column.name) for read in columns),
         *(pl.lit(None, column.polars_type).alias(column.name) for column in kind.columns if column.name not in table.ours.columns),
-        _extra(table.own).alias("extra"),
+        _extra(table.own),
     )
     made_from = f"{grid.file}/{grid.sheet.strip()}" if grid.sheet else grid.file
     known = identified(rows, kind, made_from).select(*kind.column_names, "line", "extra", "key_hash", "content_hash", "raw")
@@ -216,16 +216,19 @@ def _read(table: Table, column: Column, evidence: Evidence, latest: date) -> Rea
     return Read(column, texts, read["value"], read["fault"], last.isoformat())
 
 
-def _extra(own: pl.DataFrame) -> pl.Series:
-    """Write the fleet's own filled cells of each row as a JSON object."""
+def _extra(own: pl.DataFrame) -> pl.Expr | pl.Series:
+    """Write the fleet's own filled cells of each row as a JSON object; null where there is none."""
     if not own.width:
-        return pl.Series("extra", [None] * own.height, dtype=pl.String)
-    pairs = [
-        pl.when(pl.col(name).is_not_null()).then(pl.struct(pl.col(name)).struct.json_encode().str.slice(1).str.strip_suffix("}"))
-        for name in own.columns
-    ]
+        return pl.lit(None, pl.String).alias("extra")
+    pairs = [_pair(name) for name in own.columns]
     joined = pl.concat_str(pairs, separator=",", ignore_nulls=True)
     return own.select(pl.when(joined != "").then(pl.format("{{{}}}", joined)).alias("extra")).to_series()
+
+
+def _pair(name: str) -> pl.Expr:
+    """Write one cell as `"name":"value"`, escaped as JSON; null where the cell is."""
+    as_object = pl.struct(pl.col(name)).struct.json_encode()
+    return pl.when(pl.col(name).is_not_null()).then(as_object.str.slice(1).str.strip_suffix("}"))
 
 
 def _left_out(grid: Grid, faults: pl.DataFrame) -> pl.DataFrame:
