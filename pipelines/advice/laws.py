@@ -6,7 +6,7 @@ Elsewhere: the costs (`age_replacement`), the choice (`interval`).
 """
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
@@ -71,8 +71,9 @@ class Tabulated:
             return np.ones(self.weight.size), np.full(self.weight.size, age)
         place = np.searchsorted(self.ages, age)
         part = np.log(age / self.ages[place - 1]) / np.log(self.ages[place] / self.ages[place - 1])
-        surviving, running = ((1 - part) * table[:, place - 1] + part * table[:, place] for table in (self.surviving, np.log(self.running)))
-        return surviving, np.exp(running)
+        surviving = (1 - part) * self.surviving[:, place - 1] + part * self.surviving[:, place]
+        running = self.running[:, place - 1] ** (1 - part) * self.running[:, place] ** part
+        return surviving, running
 
 
 def tabulate(posterior: Posterior) -> tuple[Tabulated, ...]:
@@ -113,3 +114,23 @@ def _doubled_until(age: float, factor: float, enough: Callable[[float], bool]) -
             return age
         age *= factor
     return age
+
+
+def representative(posterior: Posterior, count: int) -> list[Block]:
+    """Thin a posterior to `count` laws of equal weight, chosen at even steps through its points in their order.
+
+    The points of a block stand in the order of the grid, so even steps reach all of it; no sampling. A block lighter than half a step may
+    have none.
+    """
+    weight = np.concatenate([block.weight for block in posterior.blocks])
+    heights = np.cumsum(weight)
+    chosen = np.searchsorted(heights, (np.arange(count) + 0.5) / count * heights[-1])
+    first, thinned = 0, []
+    for block in posterior.blocks:
+        inside = chosen[(chosen >= first) & (chosen < first + block.weight.size)] - first
+        first += block.weight.size
+        if inside.size:
+            floor = None if block.floor is None else block.floor[inside]
+            share = np.full(inside.size, 1 / count)
+            thinned.append(replace(block, shape=block.shape[inside], scale=block.scale[inside], weight=share, floor=floor))
+    return thinned

@@ -1,0 +1,60 @@
+"""What the next unit of money buys: packs bought one by one, each time where it saves the most shortfall for its price.
+
+In: shelves with their demand over the season. Out: the budget curve, money spent against the share of pieces asked for that are at hand.
+Elsewhere: the demand (`demand`), what to order at a wanted service level (`stock`).
+
+References
+----------
+Sherbrooke, C. C. (1968). METRIC: a multi-echelon technique for recoverable item control. Operations Research 16(1), 122-141.
+"""
+
+import heapq
+from collections.abc import Sequence
+
+import polars as pl
+
+from pipelines.advice.stock import Shelf
+
+ENOUGH = 0.9995
+_MOST_PACKS = 20_000
+
+
+def budget_curve(held: Sequence[Shelf]) -> pl.DataFrame:
+    """Spend money where it buys most, from what is on hand and on order.
+
+    Returns
+    -------
+    pl.DataFrame
+        Columns spend (money) and service_level: expected share of the pieces asked for over the season that are at hand. Rising; ends where
+        hardly any shortfall is left. A part without a price costs nothing and is held at once. Empty where nothing will be asked for.
+    """
+    wanted = sum(shelf.season.mean for shelf in held)
+    if wanted <= 0:
+        return pl.DataFrame(schema={"spend": pl.Float64, "service_level": pl.Float64})
+    missing = sum(shelf.season.shortfall(shelf.position) for shelf in held)
+    steps = [(0.0, 1 - missing / wanted)]
+    spend = 0.0
+    for price, gain in _purchases(held):
+        spend, missing = spend + price, missing - gain
+        steps.append((spend, 1 - missing / wanted))
+        if steps[-1][1] >= ENOUGH or len(steps) > _MOST_PACKS:
+            break
+    return pl.DataFrame(steps, schema=["spend", "service_level"], orient="row")
+
+
+def _purchases(held: Sequence[Shelf]):
+    """Give (price, shortfall saved) of one pack after another, the best buy first."""
+    queue = []
+    for place, shelf in enumerate(held):
+        _offer(queue, place, shelf, shelf.position)
+    while queue:
+        _, place, pieces, price, gain = heapq.heappop(queue)
+        yield price, gain
+        _offer(queue, place, held[place], pieces + held[place].pack)
+
+
+def _offer(queue: list, place: int, shelf: Shelf, pieces: int) -> None:
+    price = shelf.pack * shelf.unit_cost
+    gain = shelf.season.shortfall(pieces) - shelf.season.shortfall(pieces + shelf.pack)
+    if gain > 0:
+        heapq.heappush(queue, (-gain / max(price, 1e-9), place, pieces, price, gain))
