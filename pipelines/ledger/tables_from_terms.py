@@ -13,12 +13,11 @@ from pipelines.terms.tables import RecordKind
 AS_WRITTEN = "_as_written"
 ROW_ID = "row_id"
 EXTRA = "extra"
-FATE = "fate"
 
 
 def held_columns(kind: RecordKind) -> dict[str, str]:
-    """Columns of `held.<kind>` as {name: DuckDB type}: the row, its columns with words as written, the rest, its fate."""
-    return {ROW_ID: ColumnType.WHOLE.value, **_typed(kind.columns), EXTRA: ColumnType.TEXT.value, FATE: ColumnType.TEXT.value}
+    """Columns of `held.<kind>` as {name: DuckDB type}: the row, its columns with words as written, the rest."""
+    return {ROW_ID: ColumnType.WHOLE.value, **_typed(kind.columns), EXTRA: ColumnType.TEXT.value}
 
 
 def accepted_columns(kind: RecordKind) -> dict[str, str]:

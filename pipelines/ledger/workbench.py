@@ -4,30 +4,17 @@ In: SQL and frames. Out: `Workbench`, and `scratch()`, an empty one in memory.
 Elsewhere: the file that readers get (`publishing`), how it is read (`reading`), what is made on a workbench (`lives`, `fits`, `advice`).
 """
 
-from collections.abc import Mapping, Sequence
-from typing import Any, Self
+from typing import Self
 
 import duckdb
 import polars as pl
 
+from pipelines.ledger.connection import Parameters, frame_of, in_memory, lent
 from pipelines.ledger.tables_from_terms import create_accepted, create_derived
 from pipelines.terms.tables import RECORD_KINDS
 from pipelines.terms.vocabulary import VOCABULARY_TABLES
 
 SCHEMAS = ("accepted", "derived", "about")
-SETTINGS: dict[str, str | bool | int | float | list[str]] = {
-    "autoinstall_known_extensions": "false",
-    "autoload_known_extensions": "false",
-    "python_enable_replacements": "false",
-}
-Parameters = Sequence[Any] | Mapping[str, Any]
-
-
-def frame_of(connection: duckdb.DuckDBPyConnection, sql: str, parameters: Parameters = ()) -> pl.DataFrame:
-    """Run one query and return its rows; sums of whole numbers come as whole numbers, decimals as numbers."""
-    frame = connection.sql(sql, params=parameters or None).pl()
-    kinds = {name: pl.Float64 if kind.scale else pl.Int64 for name, kind in frame.schema.items() if isinstance(kind, pl.Decimal)}
-    return frame.cast(kinds) if kinds else frame
 
 
 class Workbench:
@@ -62,12 +49,8 @@ class Workbench:
 
     def put(self, table: str, frame: pl.DataFrame) -> None:
         """Make `table` (such as `derived.fits`) from a frame, in place of one of that name; a column of nulls only is text."""
-        known = frame.with_columns(pl.col(pl.Null).cast(pl.String))
-        self._connection.register("incoming_frame", known)
-        try:
-            self._connection.execute(f"create or replace table {table} as select * from incoming_frame")
-        finally:
-            self._connection.unregister("incoming_frame")
+        with lent(self._connection, frame):
+            self._connection.execute(f"create or replace table {table} as select * from incoming")
 
     def close(self) -> None:
         """Let the connection go."""
@@ -80,11 +63,16 @@ class Workbench:
         self.close()
 
 
-def scratch() -> Workbench:
-    """Return an empty workbench in memory with every accepted table and the schemas `derived` and `about`."""
-    bench = Workbench(duckdb.connect(":memory:", config=SETTINGS))
+def make_schemas(bench: Workbench) -> None:
+    """Make the schemas every workbench has."""
     for schema in SCHEMAS:
         bench.run(f"create schema {schema}")
+
+
+def scratch() -> Workbench:
+    """Return an empty workbench in memory with every accepted table and the schemas `derived` and `about`."""
+    bench = Workbench(in_memory())
+    make_schemas(bench)
     for kind in RECORD_KINDS.values():
         bench.run(create_accepted(kind))
     for table in VOCABULARY_TABLES.values():

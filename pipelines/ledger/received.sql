@@ -1,0 +1,27 @@
+-- received: every row of every file as it came, with the import, file, sheet and line it came from.
+-- grain    imports one per import, files one per file or sheet of an import, rows one per row of those, faults one per row left out
+-- reads    nothing
+-- gives    the empty tables of a new ledger, and their state: layout (of these tables), version (goes up by one at every change)
+-- because  nothing that came in is ever lost: a row that does not count any more keeps its place and says why in `fate`.
+--          fate is 'accepted', 'repeated', 'superseded', 'left_out' or 'undone' (its import was undone; out of every count).
+create schema received;
+create schema held;
+
+create table received.state (layout bigint, version bigint, made_at timestamp);
+
+create table received.imports (
+    import_id bigint, taken_by varchar, taken_at timestamp, mapping varchar, undone_by varchar, undone_at timestamp
+);
+
+create table received.files (
+    file_id bigint, import_id bigint, file varchar, sheet varchar, sha256 varchar, kind varchar, header varchar, rows_in bigint
+);
+
+create table received.rows (
+    row_id bigint, import_id bigint, file_id bigint, line bigint, kind varchar,
+    raw varchar, key_hash bigint, content_hash bigint, fate varchar
+);
+
+create table received.faults (row_id bigint, "column" varchar, value varchar, reason varchar);
+
+create table received.settled_words (list varchar, word varchar, code varchar, settled_by varchar, settled_at timestamp);

@@ -1,0 +1,155 @@
+"""The ledger while it is open for writing: every change is one transaction and one version.
+
+In: what is to be written. Out: `Ledger`, with what each change did.
+Elsewhere: who may open it (`writing`), what an import writes (`taking_in`), what readers get (`publishing`).
+"""
+
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+
+import duckdb
+import polars as pl
+
+from pipelines.intake.taking import Taken
+from pipelines.ledger import taking_in
+from pipelines.ledger.beside import Beside, sync_folder
+from pipelines.ledger.connection import Parameters, frame_of, script
+from pipelines.ledger.counts import Counts, TakenIn, Undone
+
+
+class Ledger:
+    """A ledger that this process alone writes to.
+
+    Attributes
+    ----------
+    beside
+        Names of the ledger and of what stands beside it.
+    changed
+        Whether anything was written since it was opened.
+    """
+
+    def __init__(self, connection: duckdb.DuckDBPyConnection, beside: Beside) -> None:
+        self.connection = connection
+        self.beside = beside
+        self.changed = False
+
+    @property
+    def version(self) -> int:
+        """Goes up by one at every change."""
+        return self.frame("select version from received.state").item()
+
+    def frame(self, sql: str, parameters: Parameters = ()) -> pl.DataFrame:
+        """Run one query over `received` and `held` and return its rows."""
+        return frame_of(self.connection, sql, parameters)
+
+    def take_in(self, takings: Sequence[Taken], by: str, mapping_text: str = "", *, strict: bool = False) -> TakenIn:
+        """Take checked rows in, all or none.
+
+        Parameters
+        ----------
+        takings
+            One a file or sheet; without `sha256` it was written by hand and is never the same file again.
+        by
+            Who takes it in.
+        mapping_text
+            The mapping it was read with; kept, so that the next import can use it.
+        strict
+            Take in nothing if any row would be left out.
+
+        Returns
+        -------
+        TakenIn
+            What became of the rows, by record kind. Files that are in already are told as repeated and not written.
+
+        Raises
+        ------
+        RowsLeftOut
+            If `strict` and a row would be left out.
+        """
+        again = taking_in.told_again(self.connection, takings, mapping_text)
+        new = [taken for taken, known in zip(takings, again, strict=True) if not known]
+        old = [taken for taken, known in zip(takings, again, strict=True) if known]
+        if strict:
+            taking_in.refuse_if_left_out(new)
+        counts = _repeated(old)
+        files = tuple(dict.fromkeys(taken.file for taken in old))
+        if not new:
+            return TakenIn(None, counts, {}, files)
+        with self._change():
+            number = taking_in.write_import(self.connection, new, by, mapping_text)
+            corrected = taking_in.changed_elsewhere(self.connection, number, "corrected")
+        return TakenIn(number, _added(counts, taking_in.told(self.connection, number)), corrected, files)
+
+    def undo(self, import_id: int, by: str) -> Undone:
+        """Take an import out of every count; its rows are kept and marked, and the keys it touched are worked out again.
+
+        Raises
+        ------
+        WrongInput
+            If there is no such import, or it is undone already.
+        """
+        with self._change():
+            taking_in.take_out(self.connection, import_id, by)
+            restored = taking_in.changed_elsewhere(self.connection, import_id, "restored")
+        rows_out = {kind: counts.rows_in for kind, counts in taking_in.told(self.connection, import_id).items()}
+        return Undone(import_id, rows_out, restored)
+
+    def settle_word(self, code_list: str, word: str, code: str, by: str) -> None:
+        """Remember that a word as written stands for a code, for all rows that hold it or ever will; the last settling counts."""
+        with self._change():
+            self.connection.execute("delete from received.settled_words where list = ? and word = ?", [code_list, word])
+            settled = [code_list, word, code, by, taking_in.now()]
+            self.connection.execute("insert into received.settled_words values (?, ?, ?, ?, ?)", settled)
+
+    def settled_words(self) -> pl.DataFrame:
+        """Words that people settled: `list`, `word`, `code`, `settled_by`, `settled_at` (UTC)."""
+        return self.frame("select * from received.settled_words order by list, word")
+
+    def reconciliation(self) -> pl.DataFrame:
+        """Return what became of every row that came in: `kind`, `rows_in`, `accepted`, `repeated`, `superseded`, `left_out`."""
+        return self.frame(script("reconciliation")[0])
+
+    def kept_mapping(self) -> str:
+        """Return the mapping last used by an import that stands; empty: none was."""
+        used = self.frame("select mapping from received.imports where undone_at is null and mapping is not null order by import_id desc")
+        return "" if used.is_empty() else used["mapping"][0]
+
+    @contextmanager
+    def _change(self) -> Iterator[None]:
+        """Run the block as one transaction that raises the version; from before the commit, readers are owed a publication."""
+        owed_before = self.beside.owed.exists()
+        self.connection.execute("begin transaction")
+        try:
+            yield
+            self.connection.execute("update received.state set version = version + 1")
+            mark_owed(self.beside)
+            self.connection.execute("commit")
+        except BaseException:
+            self._take_back(owed_before)
+            raise
+        self.changed = True
+
+    def _take_back(self, owed_before: bool) -> None:
+        try:
+            self.connection.execute("rollback")
+        except duckdb.Error:
+            return  # the transaction is gone with the connection; the marker stays, which costs a publication of the same version
+        if not owed_before:
+            self.beside.owed.unlink(missing_ok=True)
+
+
+def mark_owed(beside: Beside) -> None:
+    """Say, so that a power cut cannot unsay it, that readers are owed a publication."""
+    beside.owed.touch()
+    sync_folder(beside.folder)
+
+
+def _repeated(takings: Sequence[Taken]) -> dict[str, Counts]:
+    counts: dict[str, Counts] = {}
+    for taken in takings:
+        counts[taken.kind] = counts.get(taken.kind, Counts()) + Counts(rows_in=taken.rows_in, repeated=taken.rows_in)
+    return counts
+
+
+def _added(ours: dict[str, Counts], theirs: dict[str, Counts]) -> dict[str, Counts]:
+    return {kind: ours.get(kind, Counts()) + theirs.get(kind, Counts()) for kind in {**ours, **theirs}}

@@ -1,0 +1,153 @@
+"""Opening a ledger to write to it: one at a time, a sound one, or a new one.
+
+In: the ledger's path, what is to be done and how long to wait for another writer. Out: `Ledger`.
+Elsewhere: what can be done with it (`store`, `publishing`), how it is only read (`reading`).
+"""
+
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+import duckdb
+
+from pipelines.errors import LedgerUnavailable, WrongInput
+from pipelines.ledger import lock
+from pipelines.ledger.beside import Beside, put_in_place
+from pipelines.ledger.connection import attach, frame_of, in_memory, run_script
+from pipelines.ledger.file_faults import is_locked, not_a_ledger, told_plainly
+from pipelines.ledger.store import Ledger
+from pipelines.ledger.tables_from_terms import create_held
+from pipelines.ledger.taking_in import now
+from pipelines.terms.tables import RECORD_KINDS
+
+LAYOUT = 1
+"""Layout of the tables in `received.sql`; goes up when they change."""
+
+
+@contextmanager
+def open_for_writing(path: Path | str, verb: str, wait_s: float = 10.0) -> Iterator[Ledger]:
+    """Open a ledger to write to it; a path where nothing is yet gets a new ledger, which stays only if something is taken in.
+
+    Parameters
+    ----------
+    path
+        The ledger.
+    verb
+        What is being done, for whoever has to wait meanwhile.
+    wait_s
+        How long to wait for another writer, in seconds.
+
+    Raises
+    ------
+    WrongInput
+        If its folder does not exist, or `path` is a folder or a published copy.
+    LedgerInUse
+        If another is still writing after `wait_s`.
+    LedgerDamaged
+        If the file is not a sound ledger.
+    LedgerUnavailable
+        If it was made by a newer towless, the folder cannot be written or the disk is full.
+    """
+    beside = Beside.of(path)
+    refuse_without_folder(beside.ledger)
+    until = time.monotonic() + wait_s
+    with told_plainly(beside.ledger), lock.held(beside.lock, verb, wait_s):
+        for file in beside.leftovers():
+            file.unlink(missing_ok=True)
+        if beside.ledger.exists():
+            with _opened(beside, until) as ledger:
+                yield ledger
+        else:
+            with _new(beside, until) as ledger:
+                yield ledger
+
+
+def refuse_without_folder(file: Path) -> None:
+    """Refuse a file whose folder is not there; `WrongInput`."""
+    if not file.parent.is_dir():
+        raise WrongInput(f"{file}: there is no folder {file.parent}. Make it first, or name a file in a folder that is there.")
+
+
+def attach_sound(connection: duckdb.DuckDBPyConnection, file: Path, name: str, until: float = 0.0) -> None:
+    """Attach a ledger read-only after a look at whether it is one.
+
+    Parameters
+    ----------
+    connection, file, name
+        Where, what and under which name.
+    until
+        Moment of the monotonic clock until which another program's hold on the file is waited for.
+
+    Raises
+    ------
+    LedgerDamaged
+        If it is a DuckDB file but no ledger.
+    LedgerUnavailable
+        If its layout is newer than `LAYOUT`.
+    """
+    _patiently(connection, file, name, until, read_only=True)
+    try:
+        layout = frame_of(connection, f"select layout from {name}.received.state").item()
+    except (duckdb.CatalogException, duckdb.BinderException, ValueError) as fault:
+        raise not_a_ledger(file, "another sort of DuckDB file") from fault
+    if layout > LAYOUT:
+        raise LedgerUnavailable(
+            f"{file}: made by a newer towless (layout {layout}; this one knows {LAYOUT}). Nothing changed. Update towless and run it again."
+        )
+
+
+@contextmanager
+def _opened(beside: Beside, until: float) -> Iterator[Ledger]:
+    connection = in_memory(beside.folder / f"{beside.ledger.name}.tmp")
+    try:
+        attach_sound(connection, beside.ledger, "ledger", until)
+        connection.execute("detach ledger")
+        _patiently(connection, beside.ledger, "ledger", until)
+        connection.execute("use ledger")
+        yield Ledger(connection, beside)
+    finally:
+        connection.close()
+
+
+@contextmanager
+def _new(beside: Beside, until: float) -> Iterator[Ledger]:
+    version = make_empty(beside)
+    kept = False
+    try:
+        with _opened(beside, until) as ledger:
+            try:
+                yield ledger
+            finally:
+                kept = ledger.version != version
+    finally:
+        if not kept:
+            beside.ledger.unlink(missing_ok=True)
+            beside.write_ahead.unlink(missing_ok=True)
+
+
+def make_empty(beside: Beside) -> int:
+    """Put a new ledger in its place, whole; return its version, above that of any generation which stands there from before."""
+    version = max(beside.generations(), default=0)
+    connection = in_memory()
+    try:
+        attach(connection, beside.fresh, "ledger")
+        connection.execute("use ledger")
+        run_script(connection, "received")
+        for kind in RECORD_KINDS.values():
+            connection.execute(create_held(kind))
+        connection.execute("insert into received.state values (?, ?, ?)", [LAYOUT, version, now()])
+    finally:
+        connection.close()
+    put_in_place(beside.fresh, beside.ledger)
+    return version
+
+
+def _patiently(connection: duckdb.DuckDBPyConnection, file: Path, name: str, until: float, *, read_only: bool = False) -> None:
+    while True:
+        try:
+            return attach(connection, file, name, read_only=read_only)
+        except duckdb.Error as fault:
+            if not is_locked(fault) or time.monotonic() >= until:
+                raise
+            time.sleep(lock.LOOK_AGAIN_S)

@@ -1,0 +1,108 @@
+"""The tables that account for what was taken in: imports, files, rows, and why rows were left out.
+
+In: nothing. Out: `ACCOUNT_TABLES`, in the schema `about` of every published copy.
+Elsewhere: the records themselves (`tables`), how they were coded (`vocabulary`).
+"""
+
+from pipelines.terms.columns import moment, text, whole
+from pipelines.terms.derived import DerivedTable
+
+_KIND = text("kind", "The record kind.")
+_ROW_ID = whole("row_id", "row", "The row, one number over the whole ledger, later rows higher.")
+_FILE_ID = whole("file_id", "file", "The file or sheet it came in.")
+_FILE = text("file", "Name of the file it came in.")
+_SHEET = text("sheet", "Sheet of a workbook; empty: the file has none.")
+_LINE = whole("line", "line", "Line of the file or sheet it stood on.")
+_COUNTS = (
+    whole("rows_in", "rows", "Rows that came in; always the sum of the four that follow."),
+    whole("accepted", "rows", "Rows that count."),
+    whole("repeated", "rows", "Rows that said again what an earlier row said."),
+    whole("superseded", "rows", "Rows that a later row with the same key corrected."),
+    whole("left_out", "rows", "Rows with a fault, kept with their reason."),
+)
+
+VERSION = DerivedTable(
+    "version",
+    "one row",
+    (
+        whole("ledger_version", "version", "Goes up by one at every change of the ledger."),
+        moment("published_at", "When this copy was made (UTC)."),
+    ),
+)
+
+IMPORTS = DerivedTable(
+    "imports",
+    "one row per import, undone ones too",
+    (
+        whole("import_id", "import", "The number `--undo` takes."),
+        text("taken_by", "Who took it in."),
+        moment("taken_at", "When (UTC)."),
+        text("mapping", "The mapping it was read with; empty: none."),
+        text("undone_by", "Who undid it; empty: it stands."),
+        moment("undone_at", "When it was undone (UTC); empty: it stands."),
+        *_COUNTS,
+    ),
+)
+
+FILES = DerivedTable(
+    "files",
+    "one row per file, or sheet of a workbook, of an import",
+    (
+        _FILE_ID,
+        whole("import_id", "import", "The import it came in."),
+        _FILE,
+        _SHEET,
+        text("sha256", "SHA-256 of its bytes; empty: written by hand."),
+        _KIND,
+        text("header", "Its header as a JSON list of names."),
+        whole("rows_in", "rows", "Rows it held."),
+    ),
+)
+
+ROWS = DerivedTable(
+    "rows",
+    "one row per row that counts in the reconciliation",
+    (
+        _ROW_ID,
+        _KIND,
+        whole("import_id", "import", "The import it came in."),
+        _FILE_ID,
+        _FILE,
+        _SHEET,
+        _LINE,
+        text("fate", "What became of it."),
+    ),
+)
+
+RECONCILIATION = DerivedTable("reconciliation", "one row per record kind", (_KIND, *_COUNTS))
+
+LEFT_OUT = DerivedTable(
+    "left_out",
+    "one row per row that was left out",
+    (
+        _ROW_ID,
+        _KIND,
+        _FILE_ID,
+        _FILE,
+        _SHEET,
+        _LINE,
+        text("column", "Where its first fault is; empty: the row as a whole."),
+        text("value", "What stood there."),
+        text("reason", "Place, value and way out of each fault."),
+        text("raw", "The row as it came, under the header of its file."),
+    ),
+)
+
+UNCODED = DerivedTable(
+    "uncoded",
+    "one row per word that nobody has given a code yet",
+    (
+        text("list", "The code list."),
+        text("word", "The word as written."),
+        whole("rows", "rows", "Accepted rows that hold it."),
+    ),
+)
+
+ACCOUNT_TABLES: dict[str, DerivedTable] = {
+    table.name: table for table in (VERSION, IMPORTS, FILES, ROWS, RECONCILIATION, LEFT_OUT, UNCODED)
+}
