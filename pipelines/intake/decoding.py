@@ -33,7 +33,7 @@ PACKED = {
     b"\x1f\x8b": "a packed file",
     b"7z\xbc\xaf": "a packed archive",
     b"%PDF": "a PDF",
-    b"\xd0\xcf\x11\xe0": "an old binary workbook",
+    b"\xd0\xcf\x11\xe0": "an old workbook or one locked with a password",
 }
 GIVE = "Give it as CSV, XLSX, Parquet or JSON lines."
 

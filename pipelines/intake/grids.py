@@ -59,7 +59,7 @@ class Grid:
 
 def place_of(file: str, sheet: str) -> str:
     """File and sheet as they stand in messages."""
-    return f"{file}, sheet {sheet}" if sheet else file
+    return f"{file}, sheet {sheet.strip()}" if sheet else file
 
 
 def header_row(rows: Sequence[Sequence[str | None]], score: Score) -> int:

@@ -5,6 +5,7 @@ their reasons. Rows in are always rows and left out together. Nothing here opens
 Elsewhere: which files (`finding`), what becomes of equal rows (`ledger`), what words mean (`coding`).
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from pathlib import Path
@@ -13,15 +14,18 @@ import polars as pl
 
 from pipelines.intake.cells import Reading, cleaned, read_column
 from pipelines.intake.checks import Read, find_faults, shown
+from pipelines.intake.columnar import is_json_lines, is_parquet, read_json_lines, read_parquet
 from pipelines.intake.decoding import Source, decode, read_source
 from pipelines.intake.delimited import read_delimited
 from pipelines.intake.evidence import Evidence, gather
 from pipelines.intake.grids import Grid
 from pipelines.intake.identity import identified
+from pipelines.intake.json_rows import as_objects
 from pipelines.intake.mapping import Mapping, Rules
 from pipelines.intake.names import tidy
 from pipelines.intake.numbers import Mark
 from pipelines.intake.recognise import Fit, known_names, recognise
+from pipelines.intake.workbooks import is_workbook, read_workbook
 from pipelines.terms.columns import Column, ColumnType
 from pipelines.terms.tables import RecordKind
 
@@ -121,7 +125,15 @@ def read_file(path: str | Path, mapping: Mapping | None = None, as_kind: str = "
 
 
 def _grids(source: Source, mapping: Mapping, as_kind: str) -> list[Grid]:
-    return [read_delimited(source.name, decode(source), lambda row: known_names(row, mapping, source.name, as_kind))]
+    def score(row: Sequence[str | None]) -> int:
+        return known_names(row, mapping, source.name, as_kind)
+
+    if is_workbook(source.data):
+        return read_workbook(source, score)
+    if is_parquet(source.data):
+        return [read_parquet(source)]
+    text = decode(source)
+    return [read_json_lines(source.name, text) if is_json_lines(text) else read_delimited(source.name, text, score)]
 
 
 def _table(grid: Grid, mapping: Mapping, as_kind: str) -> Table:
@@ -220,15 +232,8 @@ def _extra(own: pl.DataFrame) -> pl.Expr | pl.Series:
     """Write the fleet's own filled cells of each row as a JSON object; null where there is none."""
     if not own.width:
         return pl.lit(None, pl.String).alias("extra")
-    pairs = [_pair(name) for name in own.columns]
-    joined = pl.concat_str(pairs, separator=",", ignore_nulls=True)
-    return own.select(pl.when(joined != "").then(pl.format("{{{}}}", joined)).alias("extra")).to_series()
-
-
-def _pair(name: str) -> pl.Expr:
-    """Write one cell as `"name":"value"`, escaped as JSON; null where the cell is."""
-    as_object = pl.struct(pl.col(name)).struct.json_encode()
-    return pl.when(pl.col(name).is_not_null()).then(as_object.str.slice(1).str.strip_suffix("}"))
+    written = as_objects(own.columns, own.columns)
+    return own.select(pl.when(written != "{}").then(written).alias("extra")).to_series()
 
 
 def _left_out(grid: Grid, faults: pl.DataFrame) -> pl.DataFrame:
