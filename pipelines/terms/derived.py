@@ -120,8 +120,9 @@ POSITIONS = DerivedTable(
         _POSITION,
         text("carried_by", "engine or vessel."),
         text("hours_engine_id", "Engine whose hours the part lives on; empty: months only."),
-        yes_no("assumed", "From the catalogue's defaults, not from the fleet's own `fitted` records."),
+        yes_no("assumed", "From the catalogue's defaults or a ticket, not from the fleet's own `fitted` records."),
         *_GROUPS,
+        text("source", "fitted, catalogue or ticket: what says that it is there."),
     ),
 )
 
@@ -211,6 +212,24 @@ LEFT_OUT_OF_LIVES = DerivedTable(
     ),
 )
 
+FITTED_NOW = DerivedTable(
+    "fitted_now",
+    "one row per position of an engine or boat that is still here",
+    (
+        _ENGINE,
+        _VESSEL,
+        _COMPONENT,
+        _POSITION,
+        text("carried_by", "engine or vessel."),
+        text("hours_engine_id", "Engine whose hours the part lives on; empty: months only."),
+        date("fitted_on", "Day the part that is in there now was fitted; empty: not known."),
+        number("age_h", "engine hours", "Its age on the last day known; empty: unknown."),
+        number("age_months", "months", "Its age on the last day known; empty: unknown."),
+        yes_no("down", "Found failed and not renewed yet."),
+        *_GROUPS,
+    ),
+)
+
 DERIVED_TABLES: dict[str, DerivedTable] = {
     table.name: table
     for table in (
@@ -226,5 +245,6 @@ DERIVED_TABLES: dict[str, DerivedTable] = {
         LIVES,
         LIFE_EVIDENCE,
         LEFT_OUT_OF_LIVES,
+        FITTED_NOW,
     )
 }

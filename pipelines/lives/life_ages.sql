@@ -1,0 +1,86 @@
+-- life_ages: every spell with its ages on both clocks, and why it cannot be used if it cannot.
+-- grain    one row per spell
+-- reads    derived.spells, life_engines, first_intervals, positions' groups, hours_at, row_hours, engine_pace, parameters
+-- gives    entry_, low_, high_ ages in engine hours and months;  left_out  the reason, empty: it is a life
+-- because  a life that was running when the records began is seen only from then on, and only if its fitting day is known: by a line dated
+--          back, or because the engine was then too young to have had the part renewed. Hours that rise faster than days allow are unknown.
+with grouped as (
+    select s.*, g.hours_engine_id, v.base, v.vessel_class, v.water,
+           case when s.carried_by = 'engine' then e.engine_model else coalesce(v.engine_model, e.engine_model) end as engine_model,
+           case when s.carried_by = 'engine' then e.drive else coalesce(v.drive, e.drive) end as drive,
+           case when s.carried_by = 'engine' then e.fuel else coalesce(v.fuel, e.fuel) end as fuel,
+           case when s.began_on >= s.watched_from_on then s.began_on
+                when s.hidden then coalesce(s.early_sound_on, s.began_on)
+                else s.watched_from_on end as entry_on
+    from derived.spells s
+    join derived.boats v on v.vessel_id = s.last_vessel_id
+    left join derived.life_engines g on g.position_no = s.position_no and g.spell_no = s.spell_no
+    left join accepted.engines e on e.engine_id = g.hours_engine_id
+),
+dated as (
+    select g.*,
+           case when g.ending = 'found failed' or (g.hidden and g.ending in ('running', 'withdrawn'))
+                then greatest(coalesce(g.sound_on, g.entry_on), g.entry_on)
+                else g.ended_on end as low_on,
+           case when g.ending in ('failed', 'found failed') then g.ended_on end as high_on
+    from grouped g
+),
+timed as (
+    select d.*,
+           coalesce(rb.hours, hb.hours) as began_h,
+           hn.hours as entry_at_h,
+           case when d.low_on = d.ended_on then coalesce(re.hours, he.hours) else hl.hours end as low_at_h,
+           coalesce(re.hours, he.hours) as ended_at_h,
+           case when re.hours is not null then 'own meter' else he.source end as hours_source,
+           hw.hours as watched_at_h,
+           q.peak_h_per_day
+    from dated d
+    left join derived.row_hours rb on rb.row_id = d.began_row_id and rb.engine_id = d.hours_engine_id
+    left join derived.hours_at hb on hb.engine_id = d.hours_engine_id and hb.on_date = d.began_on
+    left join derived.hours_at hn on hn.engine_id = d.hours_engine_id and hn.on_date = d.entry_on
+    left join derived.hours_at hl on hl.engine_id = d.hours_engine_id and hl.on_date = d.low_on
+    left join derived.row_hours re on re.row_id = d.end_row_id and re.engine_id = d.hours_engine_id
+    left join derived.hours_at he on he.engine_id = d.hours_engine_id and he.on_date = d.ended_on
+    left join derived.hours_at hw on hw.engine_id = d.hours_engine_id and hw.on_date = d.watched_from_on
+    left join derived.engine_pace q on q.engine_id = d.hours_engine_id
+),
+gated as (
+    select t.*,
+           ended_at_h - began_h >= 0
+           and ended_at_h - began_h <= 24.0 * (date_diff('day', began_on, ended_on) + 1)
+           and ended_at_h - began_h <= 1.5 * peak_h_per_day * date_diff('day', began_on, ended_on) + 50 as hours_known,
+           watched_at_h - began_h as young_h,
+           date_diff('day', began_on, watched_from_on) / 30.4375 as young_months
+    from timed t
+),
+judged as (
+    select g.*, i.every_h, i.every_months,
+           case when g.watched_from_on is null then 'there are no service tickets to tell its lives from'
+                when g.spell_no = 0 and g.born_on is null then 'its boat has neither a first day nor an engine'
+                when g.spell_no = 0 and g.first_fitting_follows then 'nothing was fitted here before its first fitting'
+                when g.spell_no = 0 and g.source = 'ticket' then 'the position is known only from a ticket, so what was in it before is not'
+                when g.ended_on <= g.watched_from_on and g.began_on < g.watched_from_on then 'it ended before the records of its boat began'
+                when g.ended_on < g.began_on then 'it left the fleet before it was fitted'
+                when g.spell_no = 0 and g.born_on < g.watched_from_on
+                     and not coalesce((i.every_h is not null or i.every_months is not null)
+                                      and (i.every_h is null or g.young_h < i.every_h)
+                                      and (i.every_months is null or g.young_months < i.every_months), false)
+                then 'it was running when the records of its boat began and its fitting day is not known'
+                when g.low_on <= g.entry_on and coalesce(g.high_on, g.entry_on) <= g.entry_on then 'it ended the day it came under observation'
+           end as left_out
+    from gated g
+    left join derived.first_intervals i
+      on i.component = g.component and i.engine_model is not distinct from g.engine_model and i.base is not distinct from g.base
+)
+select j.*,
+       case when hours_known then entry_at_h - began_h end as entry_h,
+       case when hours_known then low_at_h - began_h end as low_h,
+       case when hours_known and ending = 'condition' then (ended_at_h - began_h) / p.condition_fraction
+            when hours_known and high_on is not null then ended_at_h - began_h end as high_h,
+       date_diff('day', began_on, entry_on) / 30.4375 as entry_months,
+       date_diff('day', began_on, low_on) / 30.4375 as low_months,
+       case when ending = 'condition' then date_diff('day', began_on, ended_on) / 30.4375 / p.condition_fraction
+            when high_on is not null then date_diff('day', began_on, high_on) / 30.4375 end as high_months,
+       carried_by || ' ' || carrier_id || ' | ' || component || ' | ' || coalesce(position, '') || ' | ' || cast(began_on as varchar) as life_id
+from judged j
+cross join derived.parameters p

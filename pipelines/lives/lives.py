@@ -1,0 +1,138 @@
+"""From accepted records to lives: runs the SQL files of this room in order.
+
+In: a workbench that has `accepted.*`. Out: the tables of `terms.derived` in its schema `derived`, and what they are made through.
+Elsewhere: frames for other rooms (`frames`), how often what fails (`fits`).
+"""
+
+from dataclasses import dataclass
+from datetime import date
+from functools import cache
+from importlib.resources import files
+
+import polars as pl
+
+from pipelines.ledger.workbench import Workbench
+from pipelines.terms.causes import CAUSES
+from pipelines.terms.derived import DERIVED_TABLES
+from pipelines.terms.settings import Settings
+
+HOURS = ("engine_places", "boats", "record_engines", "watches", "calendar", "meter_readings", "engine_pace")
+USE = (
+    "meter_hours",
+    "clean_hours",
+    "hours_set_aside",
+    "hours_wanted",
+    "hours_beside",
+    "engine_season",
+    "engine_use",
+    "hours_at",
+    "row_hours",
+)
+PLACES = ("engine_months", "placed_lines", "fitted_positions", "numbered_positions", "carriers", "positions", "job_lines", "jobs")
+CALLS = ("call_lines", "calls_once", "match_candidates")
+LIVES = (
+    "matches",
+    "calls",
+    "findings",
+    "renewals",
+    "lost_tickets",
+    "turns",
+    "spells",
+    "life_engines",
+    "first_intervals",
+    "life_ages",
+    "lives",
+    "life_evidence",
+    "left_out_of_lives",
+    "fitted_now",
+)
+
+
+@dataclass(frozen=True)
+class Rounds:
+    """A table that is made several times, each round from the one before, since portable SQL has no loop.
+
+    Attributes
+    ----------
+    step
+        File that makes the next round.
+    state
+        Table it reads the round before from.
+    first
+        What the state is before the first round, as a query.
+    times
+        How many rounds; enough when one more changes nothing in practice.
+    """
+
+    step: str
+    state: str
+    first: str
+    times: int
+
+
+BELIEVED = Rounds("meter_trial", "meter_believed", "select * from derived.meter_readings", 5)
+MATCHED = Rounds("match_round", "match_found", "select * from derived.match_candidates where false", 4)
+
+_MADE = {*HOURS, *USE, *PLACES, *CALLS, *LIVES, "cause_symptoms"} | {
+    name for each in (BELIEVED, MATCHED) for name in (each.step, each.state)
+}
+_IN_BETWEEN = _MADE - set(DERIVED_TABLES)
+
+
+def derive(bench: Workbench, as_of: date | None, settings: Settings) -> None:
+    """Make every table of the schema `derived` that lives are told by.
+
+    Parameters
+    ----------
+    bench
+        Has `accepted.*`; gets the tables of `DERIVED_TABLES`, in place of what stood there. Tables made on the way are dropped again.
+    as_of
+        Last day that is known: rows dated later are not seen. `None`: the last day in the records.
+    settings
+        `condition_fraction` and `match_days` are used.
+    """
+    bench.put("derived.parameters", _parameters(as_of or last_date(bench), settings))
+    bench.put("derived.cause_symptoms", _cause_symptoms())
+    for name in HOURS:
+        _make(bench, name)
+    _repeat(bench, BELIEVED)
+    for name in (*USE, *PLACES, *CALLS):
+        _make(bench, name)
+    _repeat(bench, MATCHED)
+    for name in LIVES:
+        _make(bench, name)
+    for name in sorted(_IN_BETWEEN):
+        bench.run(f"drop table derived.{name}")
+
+
+def last_date(bench: Workbench) -> date | None:
+    """Return the last day on which anything happened by the accepted records; `None`: there are none."""
+    return bench.frame(_text("last_date")).item()
+
+
+def _make(bench: Workbench, name: str) -> None:
+    bench.run(f"create or replace table derived.{name} as {_text(name)}")
+
+
+def _repeat(bench: Workbench, rounds: Rounds) -> None:
+    bench.run(f"create or replace table derived.{rounds.state} as {rounds.first}")
+    for _ in range(rounds.times):
+        _make(bench, rounds.step)
+        bench.run(f"create or replace table derived.{rounds.state} as select * from derived.{rounds.step}")
+
+
+@cache
+def _text(name: str) -> str:
+    return files(__package__).joinpath(f"{name}.sql").read_text(encoding="utf-8")
+
+
+def _parameters(as_of: date | None, settings: Settings) -> pl.DataFrame:
+    return pl.DataFrame(
+        {"as_of": [as_of], "condition_fraction": [settings.condition_fraction], "match_days": [settings.match_days]},
+        schema={"as_of": pl.Date, "condition_fraction": pl.Float64, "match_days": pl.Int64},
+    )
+
+
+def _cause_symptoms() -> pl.DataFrame:
+    pairs = [(cause.code, symptom) for cause in CAUSES.values() for symptom in cause.symptoms]
+    return pl.DataFrame(pairs, schema=["cause", "symptom"], orient="row")
