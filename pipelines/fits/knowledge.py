@@ -1,9 +1,10 @@
-"""What is known of a part's life before its records are read: limits, plans and expected lives, made into a prior.
+"""What is known of a part's life before its lives are counted, made into a prior of the scale.
 
-In: figures of the records `limits` and `plan`, or none. Out: `Knowledge`, and the `ScalePrior` it stands for.
+In: one component's figures, or none. Out: `Knowledge`, and the `ScalePrior` it stands for.
 A limit is an interval, not a life: parts are meant to outlast it, so the prior sits at twice the limit. Taken as a life
 it would pull the scale low.
-Elsewhere: how wide each prior is (`terms.settings.Prior`), what the lives add to it (`posterior`).
+Elsewhere: the records the figures stand in (`known_figures`), how wide each prior is (`terms.settings.Prior`), what the
+lives add to it (`posterior`).
 """
 
 from dataclasses import dataclass

@@ -18,7 +18,7 @@ Places = NDArray[np.intp]
 DEPTH = 14.0
 """A point is followed down to exp(-14) of the peak: 5.3 standard deviations of a normal."""
 _SEARCH_POINTS = 9
-_SHRINK = 0.6
+_ENOUGH_INSIDE = 3
 _MOST_ROUNDS = 14
 
 
@@ -68,11 +68,10 @@ def settle(function: Callable[[Array], Array], low: Array, high: Array) -> tuple
     for _ in range(_MOST_ROUNDS):
         points = low[:, None] + (high - low)[:, None] * steps
         values = function(points)
-        left, right = _around_peak(points, values)
-        shrunk = (right - left) < _SHRINK * (high - low)
-        if not shrunk.any():
+        _, first, last = _near(values)
+        if (last - first >= _ENOUGH_INSIDE).all():
             return _trimmed(points, values)
-        low, high = left, right
+        low, high = _around_peak(points, first, last)
     return low, high
 
 
@@ -101,8 +100,7 @@ def _near(values: Array) -> tuple[Array, Places, Places]:
     return threshold, near.argmax(axis=1), near.shape[1] - 1 - near[:, ::-1].argmax(axis=1)
 
 
-def _around_peak(points: Array, values: Array) -> tuple[Array, Array]:
-    _, first, last = _near(values)
+def _around_peak(points: Array, first: Places, last: Places) -> tuple[Array, Array]:
     rows = np.arange(len(points))
     return points[rows, np.maximum(first - 1, 0)], points[rows, np.minimum(last + 1, points.shape[1] - 1)]
 

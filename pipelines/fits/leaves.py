@@ -7,7 +7,7 @@ deviation, so that a narrow or a bent posterior is followed as well as a wide on
 Elsewhere: the search for where the mass is (`lattice`), norming and pruning (`posterior`).
 """
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 import numpy as np
@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 from pipelines.fits.blocks import FAILS_YOUNG, RANDOM, WEARS_OUT, Block
 from pipelines.fits.knowledge import ScalePrior
 from pipelines.fits.lattice import Lattice, lattice, settle
-from pipelines.fits.likelihood import EXPONENTIAL, FLOOR_WEIBULL, LOGNORMAL, WEIBULL, Evidence, log_likelihood
+from pipelines.fits.likelihood import EXPONENTIAL, FLOOR_WEIBULL, LOGNORMAL, WEIBULL, Evidence, log_likelihood, sketch_of
 from pipelines.terms.settings import Prior
 
 Array = NDArray[np.float64]
@@ -70,7 +70,7 @@ def leaf_points(evidence: Evidence, scale_prior: ScalePrior, leaf: Leaf, clock: 
     Block
         Its `weight` holds ln(prior weight x prior density x likelihood x step), to be normed over all leaves.
     """
-    region = _Region(evidence, scale_prior, leaf)
+    region = _Region(evidence, sketch_of(evidence), scale_prior, leaf)
     shares, share_weight, count = region.shares()
     shapes, shape_weight = region.shapes(shares, count)
     rows = None if shares is None else np.repeat(shares, shapes.shape[1])
@@ -88,6 +88,7 @@ class _Region:
     """The parameters of one leaf and their posterior density, as logarithms."""
 
     evidence: Evidence
+    sketch: Evidence
     scale_prior: ScalePrior
     leaf: Leaf
 
@@ -108,14 +109,21 @@ class _Region:
         return found.points, found.log_mass
 
     def scales(self, log_shape: Array, shares: Array | None, count: int) -> Lattice:
-        """Lattice of ln scale for each shape (and share), with ln(likelihood x prior density of ln scale)."""
+        """Lattice of ln scale for each shape (and share), with ln(likelihood x prior density of ln scale).
 
-        def density(points: Array) -> Array:
-            known = log_likelihood(self.leaf.family, self.evidence, np.exp(log_shape), points, shares)
-            return known + self.scale_prior.log_density(points)
+        A coarse lattice reads the sketch alone: it only serves to find where the mass is.
+        """
+
+        def density_by(evidence: Evidence) -> Callable[[Array], Array]:
+            def density(points: Array) -> Array:
+                known = log_likelihood(self.leaf.family, evidence, np.exp(log_shape), points, shares)
+                return known + self.scale_prior.log_density(points)
+
+            return density
 
         bounds = (np.full(log_shape.size, bound) for bound in (self.scale_prior.low, self.scale_prior.high))
-        return lattice(density, *settle(density, *bounds), count)
+        found = settle(density_by(self.sketch), *bounds)
+        return lattice(density_by(self.sketch if count == _COARSE else self.evidence), *found, count)
 
     def _shape_range(self, shares: Array | None, rows: int) -> tuple[Array, Array]:
         middle, reach = np.log(self.leaf.shape_median), _SHAPE_REACH * self.leaf.shape_sd

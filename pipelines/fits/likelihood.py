@@ -8,7 +8,7 @@ between two ages adds ln(S(low) - S(high)), and delayed entry takes -H(entry) ba
 Elsewhere: the best parameters (`weibull`), what to believe of them (`posterior`).
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -27,9 +27,10 @@ PAPER_GAP = -np.log(B10_HAZARD)
 _Z_SCALE = float(ndtri(-np.expm1(-1.0)))
 _Z_GAP = _Z_SCALE - float(ndtri(0.1))
 
-_MOST_CELLS = 2_000_000
-_MOST_AGES = 300
-_LATTICE_STEP = 0.02
+_MOST_CELLS = 500_000
+"""Cells worked on at once: more do not fit the processor's cache. Sums are taken by `vecdot`, which does not wake threads."""
+_MOST_AGES, _STEP = 200, 0.03
+_SKETCH_AGES, _SKETCH_STEP = 60, 0.1
 _NEWTON_STEPS = 30
 
 
@@ -173,7 +174,7 @@ def _floor_densities(evidence: Evidence, slope: Array, x: Array, share: Array) -
     for rows in _blocks(evidence.exact.size, x.size):
         relative = evidence.exact[rows] - x[..., None]
         wearing = ((1.0 - share) * slope)[:, None, None] * np.exp((slope[:, None, None] - 1.0) * relative)
-        total += (np.log(share[:, None, None] + wearing) + relative) @ evidence.exact_count[rows]
+        total += np.vecdot(np.log(share[:, None, None] + wearing) + relative, evidence.exact_count[rows])
     return total
 
 
@@ -185,9 +186,9 @@ def _lognormal_known(evidence: Evidence, slope: Array, x: Array) -> Array:
     offset = _Z_SCALE - steepness * x
     squares = count * offset**2 + 2 * offset * steepness * first + steepness**2 * second
     total = count * np.log(steepness / np.sqrt(2 * np.pi)) - squares / 2
-    survived, survived_count = on_lattice(evidence.survived, evidence.survived_count)
+    survived, survived_count = on_lattice(evidence.survived, evidence.survived_count, _MOST_AGES, _STEP)
     for rows in _blocks(survived.size, x.size):
-        total = total + log_ndtr(-(offset[..., None] + steepness[..., None] * survived[rows])) @ survived_count[rows]
+        total = total + np.vecdot(log_ndtr(-(offset[..., None] + steepness[..., None] * survived[rows])), survived_count[rows])
     return total
 
 
@@ -202,22 +203,34 @@ def _between(family: str, evidence: Evidence, slope: Array, x: Array, share: Arr
         else:
             powers = np.exp(slope[:, None] * evidence.high[rows]) - np.exp(slope[:, None] * evidence.low[rows])
             gained = powers[:, None, :] * np.exp(-slope[:, None] * x)[..., None]
-        total += np.log(-np.expm1(-gained)) @ evidence.interval_count[rows]
+        total += np.vecdot(np.log(-np.expm1(-gained)), evidence.interval_count[rows])
     return total
 
 
-def on_lattice(log_ages: Array, count: Array) -> tuple[Array, Array]:
+def sketch_of(evidence: Evidence) -> Evidence:
+    """Return evidence of few ages that is much like this one: enough to see where a posterior has its mass, quickly."""
+    survived = on_lattice(evidence.survived, evidence.survived_count, _SKETCH_AGES, _SKETCH_STEP)
+    exact = on_lattice(evidence.exact, evidence.exact_count, _SKETCH_AGES, _SKETCH_STEP)
+    if evidence.low.size <= _SKETCH_AGES:
+        return replace(evidence, survived=survived[0], survived_count=survived[1], exact=exact[0], exact_count=exact[1])
+    low = np.round(evidence.low / _SKETCH_STEP) * _SKETCH_STEP
+    width = np.maximum(np.round((evidence.high - low) / _SKETCH_STEP), 1.0) * _SKETCH_STEP
+    ends, place = np.unique(np.stack([low, np.where(np.isfinite(low), low + width, evidence.high)]), axis=1, return_inverse=True)
+    count = np.bincount(place.ravel(), evidence.interval_count).astype(np.float64)
+    return Evidence(evidence.log_unit, *survived, *exact, ends[0], ends[1], count)
+
+
+def on_lattice(log_ages: Array, count: Array, most: int, step: float) -> tuple[Array, Array]:
     """Move many ages onto few, so that sums of a smooth function of log age stay the same.
 
-    Each age gives its count to the four lattice points around it by cubic interpolation; few ages stay as they are.
-    The error is below 2e-5 of each term for shapes up to 9.
+    Each age gives its count to the four lattice points around it by cubic interpolation; up to `most` ages stay as they
+    are. The error of each term goes with (shape x step)^4: below 1e-4 for a step of 0.03 and shapes up to 9.
     """
-    if log_ages.size <= _MOST_AGES:
+    if log_ages.size <= most:
         return log_ages, count
     bottom, top = float(log_ages.min()), float(log_ages.max())
-    intervals = min(max(round((top - bottom) / _LATTICE_STEP), 8), 2 * _MOST_AGES)
-    step = (top - bottom) / intervals
-    place = (log_ages - bottom) / step
+    intervals = min(max(round((top - bottom) / step), 8), 2 * most)
+    place = (log_ages - bottom) * (intervals / (top - bottom))
     start = np.clip(np.floor(place).astype(int) - 1, 0, intervals - 3)
     at = place - start
     parts = (
@@ -235,7 +248,7 @@ def on_lattice(log_ages: Array, count: Array) -> tuple[Array, Array]:
 def _power_sum(slope: Array, log_ages: Array, weights: Array) -> Array:
     total = np.zeros(slope.size)
     for rows in _blocks(log_ages.size, slope.size):
-        total += np.exp(slope[:, None] * log_ages[rows]) @ weights[rows]
+        total += np.vecdot(np.exp(slope[:, None] * log_ages[rows]), weights[rows])
     return np.maximum(total, 0.0)
 
 

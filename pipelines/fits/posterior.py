@@ -91,6 +91,11 @@ class Posterior:
         total = sum(block.weight.sum() for block in held)
         return np.asarray(sum(block.weight @ block.survival(ages) for block in held)) / total
 
+    @property
+    def best_family(self) -> str:
+        """Family with the greatest posterior weight."""
+        return max((block.family for block in self.blocks), key=lambda family: self.weight_of(family=family))
+
     def weight_of(self, **named: str) -> float:
         """Posterior weight of the blocks whose branch, family or clock are those named."""
         return float(sum(b.weight.sum() for b in self.blocks if all(getattr(b, name) == word for name, word in named.items())))
