@@ -4,7 +4,7 @@
     python -m sample_fleet.make DIR --boats 400 --seasons 6 --seed 7 [--clean] [--truths FILE]
 
 In: a folder, a size, a seed. Out: files of every record kind in that folder; `make_fleet` also returns the planted truths.
-Elsewhere: what is true (`planted`, `drawn`), what happens (`fleet`, `use`, `lives`), what is written (`books`, `mess`).
+Elsewhere: what is true (`planted`, `drawn`), what happens (`fleet`, `use`, `lives`), what is written (`books`, `bundles`).
 """
 
 import argparse
@@ -56,7 +56,10 @@ def make_fleet(directory: Path | str, boats: int, seasons: int, seed: int, mess:
     use = run_fleet(fleet, seed)
     truth = _truth(fleet, use, seed)
     books = _books(fleet, use, truth, mess=mess)
-    (write_messy if mess else write_clean)(books, fleet, seed, truth, folder)
+    if mess:
+        write_messy(books, fleet, truth, folder)
+    else:
+        write_clean(books, folder)
     return truth
 
 

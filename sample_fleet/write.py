@@ -4,11 +4,14 @@ In: text frames. Out: files whose bytes depend on the frames alone. Columns that
 Elsewhere: which rows go to which file (`bundles`).
 """
 
+import json
 from datetime import datetime
 from pathlib import Path
 
 import polars as pl
 import xlsxwriter
+from xlsxwriter.format import Format
+from xlsxwriter.worksheet import Worksheet
 
 MADE_AT = datetime(2025, 12, 1, 9, 0, 0)
 
@@ -22,6 +25,15 @@ def write_csv(frame: pl.DataFrame, path: Path, *, separator: str = ",", mark: bo
     """Write a CSV file; `mark` puts a byte-order mark before it."""
     text = told(frame).with_columns(pl.all().cast(pl.String).replace("", None)).write_csv(separator=separator, quote_style="necessary")
     path.write_bytes((b"\xef\xbb\xbf" if mark else b"") + text.encode("utf-8"))
+
+
+def write_json_lines(frame: pl.DataFrame, path: Path, numbers: tuple[str, ...]) -> None:
+    """Write one JSON object a row; columns named in `numbers` are numbers, empty cells are left out."""
+    lines = []
+    for row in told(frame).iter_rows(named=True):
+        filled = {name: float(text) if name in numbers else text for name, text in row.items() if text}
+        lines.append(json.dumps(filled, ensure_ascii=False) + "\n")
+    path.write_bytes("".join(lines).encode("utf-8"))
 
 
 def write_workbook(sheets: dict[str, pl.DataFrame], path: Path, numbers: tuple[str, ...], dates: tuple[str, ...]) -> None:
@@ -43,7 +55,7 @@ def _plain(header: str) -> str:
     return header.strip().lower().replace(" ", "_")
 
 
-def _write_cell(sheet: xlsxwriter.workbook.Worksheet, row: int, column: int, text: str, kind: str, day: xlsxwriter.format.Format) -> None:
+def _write_cell(sheet: Worksheet, row: int, column: int, text: str, kind: str, day: Format) -> None:
     if not text:
         return
     if kind == "number" and text.lstrip("-").replace(".", "", 1).isdigit():
