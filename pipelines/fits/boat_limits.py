@@ -66,15 +66,11 @@ def funnel(boats: pl.DataFrame) -> pl.DataFrame:
     known = boats.select("name", "events", "exposure_h").filter(pl.col("exposure_h") > 0)
     if known.is_empty() or not known["events"].sum():
         raise NoFigure("No boat has both engine hours and an event, so no limits can be set.")
-    fleet_rate = known["events"].sum() / known["exposure_h"].sum()
-    hours = known["exposure_h"].to_numpy()
-    limits = {name: limit * PER_HOURS / hours for name, limit in _all_limits(fleet_rate * hours).items()}
-    rates = known.with_columns(rate=pl.col("events") / pl.col("exposure_h") * PER_HOURS, fleet_rate=pl.lit(fleet_rate * PER_HOURS))
-    return (
-        rates.with_columns(**{name: pl.Series(limit) for name, limit in limits.items()})
-        .with_columns(_standing())
-        .sort("rate", descending=True)
-    )
+    counts, hours = known["events"].to_numpy(), known["exposure_h"].to_numpy()
+    fleet_rate = float(counts.sum() / hours.sum())
+    limits = {name: pl.Series(limit * PER_HOURS / hours) for name, limit in _all_limits(fleet_rate * hours).items()}
+    rates = known.with_columns(rate=pl.Series(counts / hours * PER_HOURS), fleet_rate=pl.lit(fleet_rate * PER_HOURS), **limits)
+    return rates.with_columns(_standing()).sort("rate", descending=True)
 
 
 def _all_limits(expected: Array) -> dict[str, Array]:

@@ -11,6 +11,7 @@ from scipy.special import gammaincinv
 
 from pipelines.errors import NoFigure
 from pipelines.fits.ages import Ages
+from pipelines.fits.confidence import tail
 
 
 @dataclass(frozen=True)
@@ -75,8 +76,10 @@ def scale_with_assumed_shape(ages: Ages, shape: float, level: float = 0.95) -> A
     if not shape > 0 or np.isinf(shape):
         raise NoFigure(f"shape: {shape:g}. Give a number above 0 such as 2.")
     if ages.interval_censored or not ages.lives:
-        raise NoFigure(f"{ages.lives} lives, {ages.interval_censored} of them failed between two ages: no exact scale. The posterior gives one.")
+        raise NoFigure(
+            f"{ages.lives} lives, {ages.interval_censored} of them failed between two ages: no exact scale. The posterior gives one."
+        )
     failures, unit = ages.failures, float(ages.finish.max())
     watched = float(ages.count @ ((ages.finish / unit) ** shape - (ages.entry / unit) ** shape))
     most_likely = unit * (watched / failures) ** (1 / shape) if failures else None
-    return AssumedShapeScale(most_likely, unit * (watched / float(gammaincinv(failures + 1, level))) ** (1 / shape), level)
+    return AssumedShapeScale(most_likely, unit * (watched / float(gammaincinv(failures + 1, 1 - 2 * tail(level)))) ** (1 / shape), level)

@@ -10,10 +10,10 @@ from typing import Literal
 import numpy as np
 import polars as pl
 from numpy.typing import NDArray
-from scipy.special import digamma, ndtri
+from scipy.special import digamma
 
-from pipelines.errors import NoFigure
 from pipelines.fits.ages import Ages
+from pipelines.fits.confidence import normal_width
 from pipelines.fits.risk_set import at_risk, fullest_stretch, past_thin_start, refuse_unknown_ages, risk_set
 
 Limits = Literal["plain", "log", "log-log"]
@@ -167,10 +167,8 @@ def survival_limits(
     level, limits
         As `kaplan_meier`.
     """
-    if not 0 < level < 1:
-        raise NoFigure(f"level: {level:g}. Give a share between 0 and 1 such as 0.95.")
     inner = (surviving > 0) & (surviving < 1)
-    share, wide = np.where(inner, surviving, 0.5), ndtri((1 + level) / 2) * np.where(inner, log_se, 0.0)
+    share, wide = np.where(inner, surviving, 0.5), normal_width(level) * np.where(inner, log_se, 0.0)
     if limits == "plain":
         low, high = share * (1 - wide), share * (1 + wide)
     elif limits == "log":

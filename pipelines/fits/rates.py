@@ -12,6 +12,7 @@ from scipy.special import betaincinv, gammaincinv
 from scipy.stats import binomtest
 
 from pipelines.errors import NoFigure
+from pipelines.fits.confidence import tail
 
 PER_HOURS = 1_000.0
 """Rates are given for this many engine hours."""
@@ -82,7 +83,7 @@ class Share:
 
 
 def count_limits(events: ArrayLike, level: float = 0.95) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-    """Exact central limits of a Poisson mean from the count seen [1]_.
+    """Give the exact central limits of a Poisson mean from the count seen [1]_.
 
     Parameters
     ----------
@@ -100,9 +101,9 @@ def count_limits(events: ArrayLike, level: float = 0.95) -> tuple[NDArray[np.flo
     ----------
     .. [1] Garwood, F. (1936). Fiducial limits for the Poisson distribution. Biometrika 28(3/4), 437-442.
     """
-    counts, tail = np.asarray(events, dtype=float), (1 - _checked(level)) / 2
-    low = np.where(counts > 0, gammaincinv(np.maximum(counts, 1), tail), 0.0)
-    return low, gammaincinv(counts + 1, 1 - tail)
+    counts, cut = np.asarray(events, dtype=float), tail(level)
+    low = np.where(counts > 0, gammaincinv(np.maximum(counts, 1), cut), 0.0)
+    return low, gammaincinv(counts + 1, 1 - cut)
 
 
 def rate_with_limits(events: int, exposure_h: float, level: float = 0.95) -> Rate:
@@ -120,7 +121,7 @@ def rate_with_limits(events: int, exposure_h: float, level: float = 0.95) -> Rat
 
 def rate_at_most(events: int, exposure_h: float, level: float = 0.95) -> float:
     """Per 1,000 engine hours, the one-sided exact upper limit of a rate: with no events -ln(1 - level) over the hours."""
-    return float(gammaincinv(events + 1, _checked(level))) / _watched(events, exposure_h)
+    return float(gammaincinv(events + 1, 1 - 2 * tail(level))) / _watched(events, exposure_h)
 
 
 def mean_hours_between(events: int, exposure_h: float, level: float = 0.95) -> MeanHours:
@@ -157,7 +158,7 @@ def rate_ratio(events: int, exposure_h: float, other_events: int, other_exposure
 
 
 def share_with_limits(events: int, total: int, level: float = 0.95) -> Share:
-    """Share of a total with exact central limits (Clopper and Pearson 1934, Biometrika 26, 404-413).
+    """Share of a total with exact central limits (`share_limits`).
 
     Raises
     ------
@@ -166,10 +167,16 @@ def share_with_limits(events: int, total: int, level: float = 0.95) -> Share:
     """
     if not 0 <= events <= total or not total:
         raise NoFigure(f"{events} of {total}: a share needs a total above 0 that holds the part.")
-    tail = (1 - _checked(level)) / 2
-    low = float(betaincinv(events, total - events + 1, tail)) if events else 0.0
-    high = float(betaincinv(events + 1, total - events, 1 - tail)) if events < total else 1.0
-    return Share(events / total, low, high, level)
+    low, high = share_limits(events, total, level)
+    return Share(events / total, float(low), float(high), level)
+
+
+def share_limits(events: ArrayLike, total: int, level: float = 0.95) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Give the exact central limits of shares of a total above 0, one or an array (Clopper and Pearson 1934, Biometrika 26, 404-413)."""
+    counts, cut = np.asarray(events, dtype=float), tail(level)
+    low = np.where(counts > 0, betaincinv(np.maximum(counts, 1), total - counts + 1, cut), 0.0)
+    high = np.where(counts < total, betaincinv(counts + 1, np.maximum(total - counts, 1), 1 - cut), 1.0)
+    return low, high
 
 
 def _watched(events: int, exposure_h: float) -> float:
@@ -179,9 +186,3 @@ def _watched(events: int, exposure_h: float) -> float:
     if events < 0:
         raise NoFigure(f"No rate: {events} events. A count is 0 or more.")
     return exposure_h / PER_HOURS
-
-
-def _checked(level: float) -> float:
-    if not 0 < level < 1:
-        raise NoFigure(f"level: {level:g}. Give a share between 0 and 1 such as 0.95.")
-    return level
