@@ -130,7 +130,7 @@ def read_mapping(path: Path) -> Mapping:
         If the file cannot be read, is not TOML, or names a column, kind or word that towless does not have.
     """
     try:
-        return mapping_from(path.read_text(encoding="utf-8-sig"), str(path))
+        return mapping_from(path.read_text(encoding="utf-8"), str(path))
     except (OSError, UnicodeDecodeError) as fault:
         raise WrongMapping(f"{path}: cannot be read as a mapping: {fault}. Give a TOML file in UTF-8.") from fault
 
@@ -144,7 +144,7 @@ def mapping_from(text: str, place: str = "the kept mapping") -> Mapping:
         As `read_mapping`.
     """
     try:
-        given = tomllib.loads(text)
+        given = tomllib.loads(text.removeprefix("\ufeff"))
     except (tomllib.TOMLDecodeError, RecursionError) as fault:
         raise WrongMapping(
             f"{place}: is not TOML: {fault}. Compare it with one that `towless intake --suggest-map FILE` writes."
