@@ -97,8 +97,10 @@ def _cell_faults(read: Read) -> pl.DataFrame:
 
 
 def _empty_faults(column: Column, read: Read | None, height: int) -> pl.DataFrame:
-    empty = read.texts.is_null() if read else pl.Series([True] * height, dtype=pl.Boolean)
-    return _said(empty, column.name, f"It must be filled: {column.meaning[0].lower()}{column.meaning[1:]}")
+    if read is None:
+        way_out = f"There is no column {column.name} here; say in a mapping which column it is."
+        return _said(pl.Series([True] * height, dtype=pl.Boolean), column.name, way_out)
+    return _said(read.texts.is_null(), column.name, f"It must be filled: {column.meaning[0].lower()}{column.meaning[1:]}")
 
 
 def _one_of_faults(names: tuple[str, ...], there: dict[str, Read], height: int) -> pl.DataFrame:

@@ -5,29 +5,25 @@ their reasons. Rows in are always rows and left out together. Nothing here opens
 Elsewhere: which files (`finding`), what becomes of equal rows (`ledger`), what words mean (`coding`).
 """
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from pathlib import Path
 
 import polars as pl
 
-from pipelines.intake.cells import Reading, cleaned, read_column
+from pipelines.intake.cells import Reading, read_column
 from pipelines.intake.checks import Read, find_faults, shown
-from pipelines.intake.columnar import is_json_lines, is_parquet, read_json_lines, read_parquet
-from pipelines.intake.decoding import Source, decode, read_source
-from pipelines.intake.delimited import read_delimited
+from pipelines.intake.decoding import read_source
 from pipelines.intake.evidence import Evidence, gather
 from pipelines.intake.grids import Grid
 from pipelines.intake.identity import identified
 from pipelines.intake.json_rows import as_objects
-from pipelines.intake.mapping import Mapping, Rules
-from pipelines.intake.names import tidy
+from pipelines.intake.mapping import Mapping
 from pipelines.intake.numbers import Mark
-from pipelines.intake.recognise import Fit, known_names, recognise
-from pipelines.intake.workbooks import is_workbook, read_workbook
+from pipelines.intake.opening import open_grids
+from pipelines.intake.recognise import known_names
+from pipelines.intake.tables import Table, recognised
 from pipelines.terms.columns import Column, ColumnType
-from pipelines.terms.tables import RecordKind
 
 IN_TIME = (ColumnType.DATE, ColumnType.MOMENT)
 IN_NUMBERS = (ColumnType.NUMBER, ColumnType.WHOLE)
@@ -72,22 +68,6 @@ class Taken:
         return self.rows.height + self.left_out.height
 
 
-@dataclass(frozen=True)
-class Table:
-    """A recognised table, still text: cleaned cells of our columns, and the fleet's own columns."""
-
-    grid: Grid
-    fit: Fit
-    rules: Rules
-    ours: pl.DataFrame
-    own: pl.DataFrame
-
-    @property
-    def kind(self) -> RecordKind:
-        """Record kind of the table."""
-        return self.fit.kind
-
-
 def read_file(path: str | Path, mapping: Mapping | None = None, as_kind: str = "", today: date | None = None) -> list[Taken]:
     """Read and check one file.
 
@@ -118,72 +98,12 @@ def read_file(path: str | Path, mapping: Mapping | None = None, as_kind: str = "
     """
     mapping = mapping or Mapping()
     source = read_source(Path(path))
-    tables = [_table(grid, mapping, as_kind) for grid in _grids(source, mapping, as_kind)]
+    grids = open_grids(source, lambda row: known_names(row, mapping, source.name, as_kind))
+    tables, remarks = recognised(grids, mapping, as_kind)
     evidence = _evidence(tables)
     latest = (today or date.today()) + timedelta(days=1)
-    return [_taken(table, evidence, latest, source.sha256) for table in tables]
-
-
-def _grids(source: Source, mapping: Mapping, as_kind: str) -> list[Grid]:
-    def score(row: Sequence[str | None]) -> int:
-        return known_names(row, mapping, source.name, as_kind)
-
-    if is_workbook(source.data):
-        return read_workbook(source, score)
-    if is_parquet(source.data):
-        return [read_parquet(source)]
-    text = decode(source)
-    return [read_json_lines(source.name, text) if is_json_lines(text) else read_delimited(source.name, text, score)]
-
-
-def _table(grid: Grid, mapping: Mapping, as_kind: str) -> Table:
-    fit = recognise(grid.header, mapping, grid.file, grid.place, as_kind)
-    rules = mapping.rules(grid.file, fit.kind.name)
-    cells = grid.rows.select(cleaned(pl.col(f"c{index}")).alias(f"c{index}") for index in range(len(grid.header)))
-    repeated = _is_header(cells, grid.header)
-    rows = grid.rows.filter(~repeated)
-    return Table(
-        Grid(grid.file, grid.sheet, grid.header, rows.select("line", "raw"), grid.torn, grid.point, grid.typed),
-        fit,
-        rules,
-        _ours(cells.filter(~repeated), fit, rules),
-        _own(cells.filter(~repeated), grid.header, fit),
-    )
-
-
-def _is_header(cells: pl.DataFrame, header: tuple[str, ...]) -> pl.Series:
-    """Tell rows that repeat the header, as files put together from several do: they are no records."""
-    same = [pl.col(f"c{index}") == name.strip() for index, name in enumerate(header) if name.strip()]
-    return cells.select(pl.all_horizontal(same).fill_null(False).alias("same")).to_series() if same else pl.Series([False] * cells.height)
-
-
-def _ours(cells: pl.DataFrame, fit: Fit, rules: Rules) -> pl.DataFrame:
-    """Name the cells that are ours; two that make one moment are joined; constants stand where there is no such column."""
-    parts: dict[str, list[pl.Expr]] = {}
-    for index, target in enumerate(fit.targets):
-        if target:
-            parts.setdefault(target, []).append(pl.col(f"c{index}"))
-    columns = [_moment_of(each).alias(name) for name, each in parts.items()]
-    constant = {name: value for name, value in rules.constants.items() if name in fit.kind.column_names and name not in parts}
-    return cells.select(columns).with_columns(pl.lit(value).alias(name) for name, value in constant.items())
-
-
-def _moment_of(parts: list[pl.Expr]) -> pl.Expr:
-    if len(parts) == 1:
-        return parts[0]
-    day = parts[0].str.replace(r"\s+0{1,2}:00(?::00)?$", "")
-    clock = parts[1].str.replace(r"^\d{4}-\d{2}-\d{2}\s+", "")
-    return pl.when(clock.is_null()).then(parts[0]).otherwise(pl.concat_str([day, clock], separator=" "))
-
-
-def _own(cells: pl.DataFrame, header: tuple[str, ...], fit: Fit) -> pl.DataFrame:
-    """Name the fleet's own columns; a second of the same name gets a number, one without a name that of its place."""
-    names: dict[str, str] = {}
-    for index, (name, target) in enumerate(zip(header, fit.targets, strict=True)):
-        if not target:
-            base = tidy(name) or f"column_{index + 1}"
-            names[base if base not in names else f"{base}_{index + 1}"] = f"c{index}"
-    return cells.select(pl.col(cell).alias(name) for name, cell in names.items())
+    taken = [_taken(table, evidence, latest, source.sha256) for table in tables]
+    return [replace(taken[0], remarks=(*remarks, *taken[0].remarks)), *taken[1:]]
 
 
 def _evidence(tables: list[Table]) -> Evidence:
