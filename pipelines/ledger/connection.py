@@ -64,7 +64,7 @@ def lent(connection: duckdb.DuckDBPyConnection, frame: pl.DataFrame) -> Iterator
 @cache
 def script(name: str) -> tuple[str, ...]:
     """Statements of the SQL file `name` of this room."""
-    text = files(__package__).joinpath(f"{name}.sql").read_text(encoding="utf-8")
+    text = files("pipelines.ledger").joinpath(f"{name}.sql").read_text(encoding="utf-8")
     return tuple(statement.strip() for statement in text.split(";\n") if statement.strip())
 
 

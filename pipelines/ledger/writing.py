@@ -24,6 +24,9 @@ from pipelines.terms.tables import RECORD_KINDS
 LAYOUT = 1
 """Layout of the tables in `received.sql`; goes up when they change."""
 
+DUCKDB_HEADERS = 3 * 4096
+"""Bytes before the first block of a DuckDB file."""
+
 
 @contextmanager
 def open_for_writing(path: Path | str, verb: str, wait_s: float = 10.0) -> Iterator[Ledger]:
@@ -82,11 +85,14 @@ def attach_sound(connection: duckdb.DuckDBPyConnection, file: Path, name: str, u
     Raises
     ------
     LedgerDamaged
-        If it is a DuckDB file but no ledger.
+        If it is a DuckDB file but no ledger, or is cut short.
     LedgerUnavailable
         If its layout is newer than `LAYOUT`.
     """
     _patiently(connection, file, name, until, read_only=True)
+    needed = f"select block_size * used_blocks + {DUCKDB_HEADERS} from pragma_database_size() where database_name = ?"
+    if file.stat().st_size < frame_of(connection, needed, [name]).item():
+        raise not_a_ledger(file, "it is cut short")
     try:
         layout = frame_of(connection, f"select layout from {name}.received.state").item()
     except (duckdb.CatalogException, duckdb.BinderException, ValueError) as fault:

@@ -187,7 +187,7 @@ def test_undoing_the_first_telling_lets_the_repeat_count(ledger):
 
 
 def test_undoing_what_was_never_taken_in_is_refused(ledger):
-    with pytest.raises(WrongInput, match="--undo 7: no such import. Nothing has been taken in yet"):
+    with pytest.raises(WrongInput, match=r"--undo 7: no such import\. Nothing has been taken in yet"):
         ledger.undo(7, BY)
     ledger.take_in([boats("W1=Wren")], BY)
     with pytest.raises(WrongInput, match="There are imports 1 to 1"):

@@ -68,6 +68,6 @@ def _fault(file: str, line: int, row: dict) -> dict:
     return {"line": line, "raw": repr(row), "column": row["column"], "value": row["value"], "reason": reason}
 
 
-def _hashes(kind: str, row: dict) -> dict[str, str]:
+def _hashes(kind: str, row: dict) -> dict[str, int]:
     key = [row.get(name) for name in RECORD_KINDS[kind].key] or sorted(row.items(), key=str)
     return {"key_hash": digest(repr(key)), "content_hash": digest(repr(sorted(row.items(), key=str)))}
