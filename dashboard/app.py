@@ -1,0 +1,26 @@
+"""The list of screens, nothing else. Started by `towless serve`."""
+
+from pathlib import Path
+
+import streamlit as st
+
+from dashboard.controls.refusals import shown_in_words
+from dashboard.readings import settle
+
+SCREENS = {
+    "screens/what_strands_us.py": "What strands us",
+    "screens/how_long_parts_last.py": "How long parts last",
+    "screens/when_to_renew.py": "When to renew",
+    "screens/what_is_due.py": "What is due",
+    "screens/what_to_stock.py": "What to stock",
+    "screens/records.py": "Records",
+}
+WIDTH = 1180
+
+st.set_page_config("towless", layout="wide")
+st.logo(str(Path(__file__).with_name("assets") / "wordmark.svg"), size="large")
+pages = [st.Page(file, title=title, url_path=title.lower().replace(" ", "-")) for file, title in SCREENS.items()]
+chosen = st.navigation(pages, position="top")
+with st.container(horizontal_alignment="center"), st.container(width=WIDTH), shown_in_words():
+    chosen.run()
+settle()

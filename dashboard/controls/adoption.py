@@ -1,0 +1,35 @@
+"""Adopting an interval: who, how often, why; the only place where a screen changes the plan.
+
+In: a row of `intervals`. Out: a row added to the plan; the one before it stays in the records.
+"""
+
+from typing import Any
+
+import streamlit as st
+
+from dashboard import readings
+from dashboard.readings import Scope, TowlessError
+from dashboard.sentences.plain import literal
+
+
+def adopt_form(row: dict[str, Any], scope: Scope) -> None:
+    """Show a form that makes an interval of this part the fleet's plan; refusals are shown in their own words."""
+    with st.expander("Adopt an interval"), st.form("adopt", border=False):
+        st.caption("It becomes the plan from today: What is due and What to stock follow it. The plan before it stays in the records.")
+        hours, months = st.columns(2)
+        every_h = hours.number_input("Every, engine hours", min_value=1.0, value=row["renew_h"], step=10.0, placeholder="not on hours")
+        every_months = months.number_input("Every, months", min_value=1.0, value=row["renew_months"], step=1.0, placeholder="not on months")
+        by = st.text_input("Adopted by")
+        because = st.text_input("Why")
+        if st.form_submit_button("Adopt"):
+            _adopt(row["component"], every_h, every_months, by, because, scope)
+
+
+def _adopt(component: str, every_h: float | None, every_months: float | None, by: str, because: str, scope: Scope) -> None:
+    if not by.strip() or not because.strip():
+        st.warning("Nothing was changed: say who adopts it and why.")
+        return
+    try:
+        st.success(literal(readings.adopt(component, every_h, every_months, by, because, scope)))
+    except TowlessError as refusal:
+        st.warning(literal(refusal))

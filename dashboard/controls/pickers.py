@@ -1,0 +1,94 @@
+"""Pickers that belong to a page: the part, what rows are made by, which clock. All stand in the address.
+
+In: what can be picked. Out: what was picked. Each says in itself what it picks; its label is for screen readers.
+Elsewhere: the filters that every page has (`filters`).
+"""
+
+from collections.abc import Sequence
+from contextlib import AbstractContextManager
+from typing import Any
+
+import polars as pl
+import streamlit as st
+
+from dashboard.sentences.plain import row_name
+
+WIDTH, PART_WIDTH = 150, 260
+EVENTS = {"calls": "rescue calls", "failures": "failures of parts"}
+BREAKDOWNS = {
+    "cause": "by cause",
+    "system": "by system",
+    "symptom": "by symptom",
+    "component": "by part",
+    "base": "by base",
+    "class": "by class",
+    "model": "by engine model",
+    "vessel": "by boat",
+}
+CLOCKS = {"hours": "engine hours", "months": "months"}
+SPLITS = {"": "whole fleet", "model": "by engine model", "water": "by water", "base": "by base"}
+LOOK_AHEAD = {"14": "2 weeks", "30": "30 days", "60": "60 days", "120": "120 days"}
+
+
+def row_of_pickers() -> AbstractContextManager[Any]:
+    """Return a row for pickers and filters that goes on in the next line where it is full."""
+    return st.container(horizontal=True, gap="small", vertical_alignment="center")
+
+
+def pick_events() -> str:
+    """Pick what is counted: calls or failures."""
+    return _segments("What is counted", EVENTS, "of")
+
+
+def pick_breakdown() -> str:
+    """Pick what the rows of the rates are."""
+    return _select("One row for each", BREAKDOWNS, "by", WIDTH)
+
+
+def pick_clock() -> str:
+    """Pick whether age is told in engine hours or in months."""
+    return _segments("Age told in", CLOCKS, "clock")
+
+
+def pick_split() -> str:
+    """Pick what the lives are split by; empty: not split."""
+    return _select("Split", SPLITS, "split", WIDTH)
+
+
+def pick_component(names: Sequence[str]) -> str:
+    """Pick one part of those named; the first where none is picked yet."""
+    return _select("Part", {name: name for name in names}, "component", PART_WIDTH)
+
+
+def pick_look_ahead() -> int:
+    """Pick how many days ahead the list looks."""
+    return int(_segments("Look ahead", LOOK_AHEAD, "within", "30"))
+
+
+def pick_row(rows: pl.DataFrame) -> dict[str, Any]:
+    """Pick one row of a split answer by its group."""
+    told = rows.to_dicts()
+    names = [row_name("", row["group"]).strip(" ·") for row in told]
+    picked = _segments("Curve of", {name: name for name in names}, "row")
+    return told[names.index(picked)]
+
+
+def _select(label: str, options: dict[str, str], key: str, width: int) -> str:
+    shown = options.__getitem__
+    picked = st.selectbox(label, list(options), format_func=shown, key=key, bind="query-params", label_visibility="collapsed", width=width)
+    return picked or next(iter(options))
+
+
+def _segments(label: str, options: dict[str, str], key: str, first: str | None = None) -> str:
+    default = first or next(iter(options))
+    picked = st.segmented_control(
+        label,
+        list(options),
+        default=default,
+        required=True,
+        format_func=options.__getitem__,
+        key=key,
+        bind="query-params",
+        label_visibility="collapsed",
+    )
+    return picked or default

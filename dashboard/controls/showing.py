@@ -1,0 +1,105 @@
+"""How a page shows a thing: its head, a picture with how to read it, a table that can be taken away, what to do when there is nothing.
+
+In: words, charts, tables. Out: elements of the page.
+Elsewhere: what is picked (`filters`, `pickers`).
+"""
+
+from collections.abc import Callable
+from typing import Any
+
+import polars as pl
+import streamlit as st
+
+from dashboard import readings
+from dashboard.charts.theme import Drawing
+from dashboard.readings import Answer
+from dashboard.sentences.account import rests_on
+from dashboard.sentences.plain import counted, heading, literal
+
+ROW_HEIGHT = 33
+MOST_ROWS_HIGH = 12
+TABLE_WIDTH = 860
+NOTHING = "–"
+
+
+def head(title: str, question: str) -> None:
+    """Show the title of a page and the question it answers."""
+    with st.container(gap="xsmall"):
+        st.title(title, anchor=False)
+        st.caption(question)
+
+
+def picture(draw: Callable[..., Drawing], *parts: Any, alt: str, **more: Any) -> None:
+    """Show a chart in the tones of the page.
+
+    Parameters
+    ----------
+    draw
+        A function of `charts`; the other arguments are passed to it.
+    alt
+        What the picture is, for a screen reader.
+    """
+    night = st.context.theme.type == "dark"
+    st.vega_lite_chart(readings.drawn(draw, *parts, night=night, **more), theme=None, width="stretch", alt=alt)
+
+
+def beneath(how_to_read: str, frame: pl.DataFrame, verb: str, file_name: str) -> None:
+    """Show beneath a picture how to read it, and its figures as a table that can be taken away whole.
+
+    Parameters
+    ----------
+    how_to_read
+        Markdown.
+    frame
+        The figures the picture was drawn from.
+    verb
+        Whose columns they are, for their meanings.
+    file_name
+        Of the CSV, without its ending.
+    """
+    with st.container(horizontal=True, gap="medium"):
+        with st.popover("How to read this", type="tertiary"):
+            st.markdown(how_to_read)
+        with st.popover("The figures", type="tertiary"), st.container(width=TABLE_WIDTH):
+            figures(frame, verb, file_name)
+
+
+def figures(frame: pl.DataFrame, verb: str, file_name: str, first: tuple[str, ...] = ()) -> None:
+    """Show a table, each column with its meaning on a touch, and a button that takes the whole of it away as CSV.
+
+    Numbers leave unchanged; cells that a spreadsheet would run are made harmless. Columns named in `first` stand first.
+    """
+    told = readings.meanings(verb)
+    st.dataframe(
+        frame,
+        hide_index=True,
+        column_order=[*first, *(name for name in frame.columns if name not in first)],
+        column_config={name: _column(name, kind, told.get(name)) for name, kind in frame.schema.items()},
+        alt=file_name,
+        height=ROW_HEIGHT * (min(frame.height, MOST_ROWS_HIGH) + 1) + 4,
+        row_height=ROW_HEIGHT,
+        placeholder=NOTHING,
+    )
+    label = f"Take {file_name}.csv ({counted(frame.height, 'row', 'rows')})"
+    st.download_button(label, lambda: readings.as_csv(frame), f"{file_name}.csv", "text/csv", on_click="ignore", key=f"take {file_name}")
+
+
+def _column(name: str, kind: pl.DataType, meaning: str | None) -> Any:
+    """Return how a column is shown: a plain heading with its unit, its meaning on a touch, days as days."""
+    if kind == pl.Date:
+        return st.column_config.DateColumn(heading(name), help=meaning, format="D MMM YYYY")
+    return st.column_config.Column(heading(name), help=meaning)
+
+
+def foot(answer: Answer, *, advises: bool = False) -> None:
+    """Show what the page rests on, and whom it defers to where it suggests work."""
+    st.divider()
+    if advises:
+        st.markdown(f"**{literal(readings.DEFERENCE)}**")
+    st.caption(rests_on(answer.head))
+
+
+def nothing_here(words: str) -> None:
+    """Say what an empty page needs, and stop the page there."""
+    st.info(words)
+    st.stop()

@@ -1,0 +1,171 @@
+"""The only door from the screens to `pipelines`, and all their caching.
+
+In: what a screen asks. Out: answers and drawn pictures, each made once for a version of the ledger and a question, whoever asks.
+What is raised on purpose (`TowlessError`) is passed on; `app.py` shows it in its own words.
+Elsewhere: the figures (`pipelines.flow`), their pictures (`charts`), their words (`sentences`).
+"""
+
+import gc
+import hashlib
+import os
+import tempfile
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import Any, Protocol
+
+import polars as pl
+import streamlit as st
+
+from dashboard.charts.theme import Drawing, dressed
+from pipelines.errors import NoLedger, TowlessError
+from pipelines.exports.answer import Answer, as_csv
+from pipelines.flow import adopting, answering, copies, taking
+from pipelines.ledger.beside import Beside
+from pipelines.terms.answers import ANSWERS
+from pipelines.terms.cautions import DEFERENCE
+from pipelines.terms.scope import Scope
+from pipelines.terms.settings import Settings, read_settings
+
+__all__ = ["DEFERENCE", "Answer", "NoLedger", "Scope", "TowlessError", "as_csv"]
+
+LEDGER_VARIABLE = "TOWLESS_LEDGER"
+SETTINGS_VARIABLE = "TOWLESS_SETTINGS"
+DEFAULT_LEDGER = "fleet.duckdb"
+MOST_ANSWERS = 300
+MOST_PICTURES = 600
+
+
+class Upload(Protocol):
+    """A file a person sent: its name and its bytes."""
+
+    name: str
+
+    def getvalue(self) -> bytes:
+        """Return the bytes."""
+        ...
+
+
+@dataclass(frozen=True)
+class Choices:
+    """What the filters can be set to, each in alphabetical order; seasons are calendar years, latest first."""
+
+    bases: list[str]
+    classes: list[str]
+    models: list[str]
+    seasons: list[str]
+
+
+def ledger_path() -> Path:
+    """Return the ledger that is shown: the one `towless serve` was given, else `fleet.duckdb` in this folder."""
+    return Path(os.environ.get(LEDGER_VARIABLE) or DEFAULT_LEDGER)
+
+
+def settings() -> Settings:
+    """Return the settings `towless serve` was given, else the defaults."""
+    named = os.environ.get(SETTINGS_VARIABLE)
+    return read_settings(Path(named) if named else None)
+
+
+def ask(verb: str, scope: Scope, **choices: Any) -> Answer:
+    """Return the answer to a question of `pipelines.flow.answering`, made once for a ledger version, scope, settings and choices.
+
+    Parameters
+    ----------
+    verb
+        rates, lives, fits, intervals, due, stock or records.
+    scope
+        The filters.
+    choices
+        What the question takes beside them, such as `by` or `within_days`.
+    """
+    return _answer(_generation(), verb, scope, settings(), tuple(sorted(choices.items())))
+
+
+def _generation() -> str:
+    """Return what tells one published copy from every other; empty where there is none yet."""
+    copy = Beside.of(ledger_path()).target()
+    return f"{copy}@{copy.stat().st_mtime_ns}" if copy else ""
+
+
+@st.cache_resource(max_entries=MOST_ANSWERS, show_spinner="Working it out from the records …")
+def _answer(generation: str, verb: str, scope: Scope, chosen: Settings, choices: tuple[tuple[str, Any], ...]) -> Answer:  # noqa: ARG001
+    with copies.current_copy(ledger_path(), chosen) as copy:
+        return getattr(answering, verb)(copy, scope, chosen, **dict(choices))
+
+
+def split_fits(scope: Scope, component: str, clock: str, split: str) -> Answer:
+    """Return the fits of one part on one clock, split by a column or (empty) not at all."""
+    return ask("fits", replace(scope, component=component), by=(split,) if split else (), clock=clock)
+
+
+def cost_curve(scope: Scope, component: str, clock: str) -> pl.DataFrame:
+    """Return what each interval of one part would cost on one clock; empty where it cannot be weighed."""
+    curve = extra_frame(ask("intervals", replace(scope, component=component), with_curves=True), "cost_curve")
+    return curve.filter(pl.col("clock") == clock) if "clock" in curve.columns else curve
+
+
+def extra_frame(answer: Answer, name: str) -> pl.DataFrame:
+    """Return what stands beside the rows of an answer as a frame; empty where there is nothing."""
+    held = answer.extra.get(name)
+    return held if isinstance(held, pl.DataFrame) else pl.DataFrame(held or [])
+
+
+def choices() -> Choices:
+    """Return what the filters can be set to, from the hours and calls that were watched."""
+    named = [_groups(by) for by in ("base", "class", "model")]
+    years = sorted({month[:4] for month in _groups("month")}, reverse=True)
+    return Choices(*named, years)
+
+
+def _groups(by: str) -> list[str]:
+    return sorted(
+        group for group in ask("rates", Scope(), by=by).rows["group"].drop_nulls().to_list() if group not in ("unknown", "uncoded")
+    )
+
+
+def drawn(draw: Callable[..., Drawing], *parts: Any, night: bool, **more: Any) -> dict[str, Any]:
+    """Return the specification of a chart, drawn once for what it shows and the tones it is shown in."""
+    return _specification(draw.__name__, draw, parts, more, night)
+
+
+def fingerprint(frame: pl.DataFrame) -> bytes:
+    """Return a digest of every cell of `frame`; the cache's own one of a frame looks at its first and last rows only."""
+    return hashlib.sha256(frame.write_ipc(None, compression="uncompressed").getvalue()).digest()
+
+
+@st.cache_resource(max_entries=MOST_PICTURES, show_spinner=False, hash_funcs={pl.DataFrame: fingerprint})
+def _specification(name: str, _draw: Callable[..., Drawing], parts: tuple[Any, ...], more: dict[str, Any], night: bool) -> dict[str, Any]:  # noqa: ARG001
+    return dressed(_draw(*parts, **more), night=night)
+
+
+def meanings(verb: str) -> dict[str, str]:
+    """Return what each column of the answer to `verb` means, with its unit."""
+    told = ANSWERS.get(verb, ())
+    return {column.name: f"{column.meaning} ({column.unit})" if column.unit else column.meaning for column in told}
+
+
+def take_in(files: Iterable[Upload], by: str) -> Any:
+    """Take uploaded files into the ledger as one import, and return what became of their rows."""
+    with tempfile.TemporaryDirectory() as folder:
+        paths = tuple(_saved(file, Path(folder)) for file in files)
+        return taking.take_in(ledger_path(), taking.Wish(paths, None, None, False, by), settings())
+
+
+def _saved(file: Upload, folder: Path) -> Path:
+    path = folder / Path(file.name).name
+    path.write_bytes(file.getvalue())
+    return path
+
+
+def adopt(component: str, every_h: float | None, every_months: float | None, by: str, because: str, scope: Scope) -> str:
+    """Make an interval the fleet's plan, and return what was done in a sentence."""
+    return adopting.adopt(ledger_path(), adopting.Adoption((component,), every_h, every_months, by, because), scope, settings())
+
+
+@st.cache_resource(show_spinner=False)
+def settle() -> bool:
+    """Set what is loaded by now apart from what is collected as garbage: it stays until the end, and looking at it costs 80 ms a click."""
+    gc.collect()
+    gc.freeze()
+    return True

@@ -1,0 +1,44 @@
+"""When to renew: the interval advised for each part, what it costs and saves, and why."""
+
+import polars as pl
+import streamlit as st
+
+from dashboard import readings
+from dashboard.charts.cost_rate import cost_chart
+from dashboard.charts.renewal_intervals import intervals_chart
+from dashboard.controls.adoption import adopt_form
+from dashboard.controls.filters import UNSEASONED, scope_of_page
+from dashboard.controls.pickers import CLOCKS, pick_clock, pick_component, row_of_pickers
+from dashboard.controls.showing import beneath, foot, head, nothing_here, picture
+from dashboard.sentences import how_to_read
+from dashboard.sentences.advice import advice_lines, beside_it, headline, saving
+from dashboard.sentences.plain import literal
+
+head("When to renew", "Which parts are worth renewing before they fail, how often, and what does it save?")
+with row_of_pickers():
+    scope = scope_of_page(UNSEASONED)
+    answer = readings.ask("intervals", scope)
+    if answer.rows.is_empty():
+        nothing_here("No part can be weighed here yet: take in boats, engines, tickets and costs under Records, or widen the filters.")
+    component, clock = pick_component(answer.rows["component"].to_list()), pick_clock()
+row = answer.rows.filter(pl.col("component") == component).row(0, named=True)
+curve = readings.cost_curve(scope, component, clock)
+currency = answer.extra.get("currency") or ""
+left, right = st.columns(2, gap="large")
+with left:
+    st.subheader(literal(component).capitalize(), anchor=False)
+    st.markdown(f"{headline(row)}  \n{literal(row['reason'])}")
+    st.markdown(saving(row, currency))
+    st.caption(f"{beside_it(row)} · Rests on: {literal(row['basis'])}")
+    if curve.is_empty():
+        st.info(f"No cost curve in {CLOCKS[clock]} for this part: the reason above says why, or try the other clock.")
+    else:
+        picture(cost_chart, curve, row, clock, currency, alt="Cost against interval")
+        beneath(how_to_read.COST, curve, "cost_curve", f"cost-{component}-{clock}")
+    adopt_form(row, scope)
+with right:
+    st.subheader("Every part", anchor=False)
+    st.caption("◆ advised, its range as a bar · ○ now · ❘ limit")
+    picture(intervals_chart, advice_lines(answer.rows), clock, alt="Intervals side by side")
+    beneath(how_to_read.INTERVALS, answer.rows, "intervals", "intervals")
+foot(answer, advises=True)

@@ -1,0 +1,58 @@
+"""What is advised, in a few words and in a sentence.
+
+In: rows of `intervals`. Out: text; Markdown where it says so.
+Elsewhere: the advice and its reason (`advice`).
+"""
+
+from typing import Any
+
+import polars as pl
+
+from dashboard.sentences.plain import figure, literal, money, percent, row_name
+
+
+def every(hours: float | None, months: float | None) -> str:
+    """Say an interval in a few words: `200 h or 12 months`, or `when it fails`."""
+    parts = [f"{figure(hours)} h"] if hours is not None else []
+    parts += [f"{figure(months)} {'month' if months == 1 else 'months'}"] if months is not None else []
+    return " or ".join(parts) or "when it fails"
+
+
+def headline(row: dict[str, Any]) -> str:
+    """Return the verdict with what to do, as Markdown."""
+    verdict = row["verdict"][0].upper() + row["verdict"][1:]
+    return f"**{literal(verdict)}: {every(row['renew_h'], row['renew_months'])}**{_whichever(row)}"
+
+
+def _whichever(row: dict[str, Any]) -> str:
+    return ", whichever comes first" if row["renew_h"] is not None and row["renew_months"] is not None else ""
+
+
+def beside_it(row: dict[str, Any]) -> str:
+    """Return what is done now and what the maker allows, as Markdown; looking and testing where they are advised."""
+    limit = every(row["limit_h"], row["limit_months"]) if (row["limit_h"], row["limit_months"]) != (None, None) else "none on record"
+    kind = "" if row["limit_binding"] is not False else " (not binding)"
+    told = [f"Now: {every(row['current_h'], row['current_months'])}", f"Limit: {limit}{kind}"]
+    looks = (("look", row["inspect_h"], row["inspect_months"]), ("test", None, row["test_months"]))
+    told += [f"{verb.capitalize()} every {every(hours, months)}" for verb, hours, months in looks if (hours, months) != (None, None)]
+    return " · ".join(told)
+
+
+def saving(row: dict[str, Any], currency: str) -> str:
+    """Say what the advice saves a year over today's interval with its limits, and the chance that renewing pays, as Markdown."""
+    if row["saving_per_year"] is None:
+        return "No saving can be given; the reason says why."
+    limits = f" ({money(row['saving_low'], currency)} to {money(row['saving_high'], currency)})" if row["saving_low"] is not None else ""
+    pays = row["pays_probability"]
+    chance = "" if pays is None else f" Chance that renewing at this age costs less than waiting for the failure: {percent(pays)}."
+    positions = f"over {row['positions']:,} positions" if row["positions"] != 1 else "at its one position"
+    return f"Saves **{money(row['saving_per_year'], currency)} a year** {positions}{limits} against today's interval.{chance}"
+
+
+def advice_lines(rows: pl.DataFrame) -> pl.DataFrame:
+    """Return the rows of `intervals` with `line` (the part and its group) and `advice` (the interval in a few words), for drawing."""
+    told = rows.select("component", "group", "renew_h", "renew_months").to_dicts()
+    return rows.with_columns(
+        pl.Series("line", [row_name(row["component"], row["group"]) for row in told], pl.String),
+        pl.Series("advice", [every(row["renew_h"], row["renew_months"]) for row in told], pl.String),
+    ).drop("group")

@@ -1,0 +1,63 @@
+"""How a part fails, in a sentence: it wears out, fails at random, fails young, or has failed too seldom to say.
+
+In: rows of `fits`. Out: Markdown with the chance it rests on.
+Elsewhere: the chance itself (`fits`), what to do about it (`advice`).
+"""
+
+from typing import Any
+
+import polars as pl
+
+from dashboard.sentences.plain import counted, figure, literal, percent, row_name
+
+ENOUGH_FAILURES = 3
+SURE, UNSURE = 0.8, 0.5
+UNITS = {"hours": "engine hours", "months": "months"}
+
+
+def how_it_fails(row: dict[str, Any]) -> str:
+    """Say how the part of a row of `fits` fails and how sure that is."""
+    seen = counted(_failed(row), "failure", "failures")
+    lives = counted(row["lives"], "life", "lives")
+    chance = row["wears_out_probability"]
+    if chance is None or _failed(row) < ENOUGH_FAILURES:
+        return f"**Too few to say.** {seen} in {lives} cannot tell how {literal(row['component'])} fails."
+    return f"**{_pattern(row, chance)}** {seen} in {lives}.{_life(row)}"
+
+
+def _failed(row: dict[str, Any]) -> int:
+    return row["failures"] + row["interval_censored"]
+
+
+def _pattern(row: dict[str, Any], chance: float) -> str:
+    if chance >= SURE:
+        return f"It wears out (chance {percent(chance)}): the older it is, the sooner the next failure."
+    if chance >= UNSURE:
+        return f"It may wear out (chance {percent(chance)}), but the records do not settle it."
+    posterior = row["posterior"] or {}
+    if (posterior.get("shape_high") or 1.0) < 1.0:
+        return f"It fails young (chance that it wears out only {percent(chance)}): look at how it is fitted before renewing it sooner."
+    return f"It fails at random (chance that it wears out only {percent(chance)}): an old one is no more likely to fail than a new one."
+
+
+def _life(row: dict[str, Any]) -> str:
+    if row["b10"] is None:
+        return ""
+    limits = f" ({figure(row['b10_low'])} to {figure(row['b10_high'])})" if row["b10_low"] is not None else ""
+    return f" One in ten has failed by **{figure(row['b10'])} {UNITS[row['clock']]}**{limits}."
+
+
+def life_lines(rows: pl.DataFrame) -> pl.DataFrame:
+    """Return the rows of `fits` with `line`, the part and its group, without their curves, for drawing."""
+    told = rows.select("component", "group").to_dicts()
+    names = [row_name(row["component"], row["group"]) for row in told]
+    return rows.drop("group", "posterior", "curve").with_columns(pl.Series("line", names, pl.String))
+
+
+def notes_of(row: dict[str, Any]) -> str:
+    """Say what the curve rests on: how its lives ended, and what to know of them, as Markdown."""
+    told = (
+        f"{counted(row['lives'], 'life', 'lives')}: {row['failures']:,} failed at a known age, {row['interval_censored']:,} between two, "
+        f"{row['suspended']:,} had not failed when last seen; {row['delayed']:,} were already in use when the records begin."
+    )
+    return f"{told} {literal(row['note'])}" if row["note"] else told

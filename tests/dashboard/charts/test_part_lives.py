@@ -1,0 +1,86 @@
+"""Survival curves: steps with their band, number watched below, the fit within the ages seen and dashed beyond them."""
+
+import math
+
+import polars as pl
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from dashboard.charts.part_lives import AGE_TITLES, MOST_POINTS, from_new, life_ranges_chart, survival_chart, thinned
+from dashboard.charts.theme import BAND, BEYOND, FIGURE, FITTED, MEASURED, NOTE, SPAN
+from tests.dashboard import invented
+from tests.dashboard.charts.reading import layers, rows, styles, titles
+
+LAST = 600.0
+
+
+def chart(shape: float | None = 2.4, scale: float | None = 520.0):
+    return survival_chart(invented.curve(), shape, scale, "hours")
+
+
+@pytest.mark.parametrize("clock", ["hours", "months"])
+def test_the_axes_have_titles_with_units(clock: str):
+    drawn = survival_chart(invented.curve(), None, None, clock)
+    assert titles(drawn, "x") == {AGE_TITLES[clock]}
+    assert titles(drawn, "y") == {"still running"}
+
+
+def test_the_curve_is_a_step_with_its_band():
+    for style in (BAND, MEASURED):
+        (mark,) = [layer["mark"] for layer in layers(chart()) if layer["mark"].get("style") == style]
+        assert mark["interpolate"] == "step-after"
+    (band,) = [layer for layer in layers(chart()) if layer["mark"].get("style") == BAND]
+    assert (band["encoding"]["y"]["field"], band["encoding"]["y2"]["field"]) == ("low", "high")
+
+
+def test_every_point_of_the_curve_is_drawn_and_it_starts_with_all_running():
+    drawn = rows(chart(), MEASURED)
+    assert drawn[0] == {"age": 0.0, "at_risk": invented.curve()["at_risk"][0], "events": 0, "surviving": 1.0, "low": 1.0, "high": 1.0}
+    assert drawn[1:] == invented.curve().to_dicts()
+
+
+def test_the_number_watched_stands_under_the_axis():
+    watched = [row for row in rows(chart(), FIGURE) if "watched" in row]
+    curve = invented.curve()
+    assert [row["age"] for row in watched] == [0.0, 200.0, 400.0, 600.0]
+    assert [row["watched"] for row in watched[1:]] == [curve.filter(pl.col("age") >= age)["at_risk"][0] for age in (200, 400, 600)]
+
+
+def test_the_fit_is_whole_within_the_ages_seen_and_dashed_beyond():
+    within, beyond = rows(chart(), FITTED), rows(chart(), BEYOND)
+    assert max(row["age"] for row in within) <= LAST <= min(row["age"] for row in beyond)
+    assert "beyond what was seen" in [row["words"] for row in rows(chart(), NOTE) if "words" in row]
+
+
+def test_the_fit_follows_the_weibull():
+    assert all(row["surviving"] == pytest.approx(math.exp(-((row["age"] / 520) ** 2.4))) for row in rows(chart(), FITTED))
+
+
+def test_without_a_fit_there_is_no_line_and_no_word_of_one():
+    bare = chart(None, None)
+    assert not styles(bare) & {FITTED, BEYOND}
+    assert max(row["age"] for row in rows(bare, MEASURED)) == LAST
+
+
+@given(st.integers(2, 3000))
+def test_thinning_keeps_the_ends_and_changes_no_row(points: int):
+    curve = invented.curve(points)
+    kept = thinned(curve)
+    assert kept.height == min(points, MOST_POINTS)
+    assert kept.row(0) == curve.row(0)
+    assert kept.row(-1) == curve.row(-1)
+    assert kept.join(curve, on=curve.columns, how="semi").height == kept.height
+
+
+def test_a_curve_that_starts_at_age_zero_is_left_alone():
+    started = from_new(invented.curve())
+    assert from_new(started).equals(started)
+
+
+def test_each_part_has_its_age_with_limits_and_its_counts():
+    lines = invented.fits().drop("group", "posterior", "curve").with_columns(pl.col("component").alias("line"))
+    drawn = life_ranges_chart(lines, "hours")
+    assert titles(drawn, "x") == {"one in ten failed by age (engine hours)"}
+    assert [row["counts"] for row in rows(drawn, SPAN)] == ["37 failed of 212", "22 failed of 96", "1 failed of 48"]
+    assert [row["b10"] for row in rows(drawn, MEASURED)] == [204.0, 211.0, None]

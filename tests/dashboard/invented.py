@@ -1,0 +1,261 @@
+"""Small invented frames in the columns of the contract, for charts, sentences and screens."""
+
+import math
+from datetime import date, timedelta
+
+import polars as pl
+
+TODAY = date(2025, 9, 30)
+
+
+def rates() -> pl.DataFrame:
+    """Calls by cause, unknown among them, one row without hours."""
+    return pl.DataFrame(
+        {
+            "group": ["unknown", "rope, net or line round propeller", "fuel exhausted", "impeller vanes gone", "lanyard pulled", "seized"],
+            "events": [61, 34, 28, 17, 9, 2],
+            "share": [0.40, 0.23, 0.19, 0.11, 0.06, 0.01],
+            "exposure_h": [40250.0, 40250.0, 40250.0, 40250.0, 40250.0, None],
+            "rate": [1.516, 0.845, 0.696, 0.422, 0.224, None],
+            "low": [1.159, 0.585, 0.462, 0.246, 0.102, None],
+            "high": [1.947, 1.180, 1.005, 0.676, 0.424, None],
+            "shrunken_rate": [1.516, 0.845, 0.696, 0.422, 0.224, None],
+            "per_boat_day": [0.0012, 0.0007, 0.0005, 0.0003, 0.0002, None],
+            "per_trip": pl.Series([None] * 6, dtype=pl.Float64),
+            "note": [None, None, None, None, None, "hours unknown: no rate"],
+        }
+    )
+
+
+def monthly_rates() -> pl.DataFrame:
+    """Thirty months, winter ones with few hours or none."""
+    months = [f"{2023 + place // 12}-{place % 12 + 1:02d}" for place in range(30)]
+    hours = [_month_hours(place % 12) for place in range(30)]
+    events = [place * 7 % 6 for place in range(30)]
+    rate = [None if h is None else 1000 * e / h for e, h in zip(events, hours, strict=True)]
+    return pl.DataFrame(
+        {
+            "group": months,
+            "events": events,
+            "exposure_h": hours,
+            "rate": rate,
+            "low": [None if r is None else r * 0.4 for r in rate],
+            "high": [None if h is None else 1000 * (e + 2 * math.sqrt(e) + 3) / h for e, h in zip(events, hours, strict=True)],
+        }
+    )
+
+
+def _month_hours(month: int) -> float | None:
+    if month == 0:
+        return None
+    return 40.0 if month in (1, 11) else 900.0 + 700 * math.sin(month / 12 * math.pi)
+
+
+def curve(points: int = 30) -> pl.DataFrame:
+    """A curve near a Weibull of shape 2.4 and scale 520 h, up to 600 h."""
+    ages = [600 * (place + 1) / points for place in range(points)]
+    surviving = [math.exp(-((age / 520) ** 2.4)) for age in ages]
+    return pl.DataFrame(
+        {
+            "age": ages,
+            "at_risk": [round(120 * share) + 1 for share in surviving],
+            "events": [1] * points,
+            "surviving": surviving,
+            "low": [max(0.0, share - 0.09 * math.sqrt(1.05 - share)) for share in surviving],
+            "high": [min(1.0, share + 0.07 * math.sqrt(1.05 - share)) for share in surviving],
+        }
+    )
+
+
+def fits() -> pl.DataFrame:
+    """Three parts: one wears out, one fails at random, one has failed too seldom to say."""
+    return pl.DataFrame(
+        {
+            "component": ["raw-water pump impeller", "ignition coil", "gearbox"],
+            "group": pl.Series([None, None, None], dtype=pl.Struct({"engine_model": pl.String})),
+            "clock": ["hours"] * 3,
+            "lives": [212, 96, 48],
+            "failures": [37, 22, 1],
+            "suspended": [150, 70, 47],
+            "interval_censored": [25, 4, 0],
+            "delayed": [31, 20, 12],
+            "shape": [2.41, 1.04, None],
+            "shape_low": [1.95, 0.75, None],
+            "shape_high": [2.93, 1.40, None],
+            "scale": [522.0, 1840.0, None],
+            "scale_low": [470.0, 1300.0, None],
+            "scale_high": [590.0, 3100.0, None],
+            "b10": [204.0, 211.0, None],
+            "b10_low": [171.0, 110.0, None],
+            "b10_high": [240.0, 350.0, None],
+            "median": [448.0, 1290.0, None],
+            "log_likelihood": [-301.2, -188.9, None],
+            "posterior": [_posterior(2.38, 520.0), _posterior(1.02, 1800.0), _posterior(1.9, 4000.0)],
+            "wears_out_probability": [0.99, 0.31, 0.74],
+            "best_family": ["weibull", "exponential", "weibull"],
+            "note": ["25 renewed on condition, counted as failed between", None, "1 failure: too few for a fit"],
+            "curve": [curve().to_dicts(), curve(12).to_dicts(), curve(3).to_dicts()],
+        }
+    )
+
+
+def _posterior(shape: float, scale: float) -> dict[str, float]:
+    b10 = scale * 0.105 ** (1 / shape)
+    middle = {"shape": shape, "scale": scale, "b10": b10}
+    limits = {f"{name}_{end}": value * times for name, value in middle.items() for end, times in (("low", 0.85), ("high", 1.2))}
+    return {**middle, **limits, "level": 0.9}
+
+
+def cost_curve() -> pl.DataFrame:
+    """Cost per position and year against the interval, least near 190 h, for the impeller; flat falling for the coil."""
+    rows = []
+    for component, best in (("raw-water pump impeller", 190.0), ("ignition coil", 5000.0)):
+        for place in range(1, 61):
+            age = 10.0 * place
+            cost = 9000 / age + 47 * (age / best) ** 1.4 + 10
+            rows.append({"component": component, "age": age, "cost": cost, "low": cost * 0.82, "high": cost * 1.25})
+    return pl.DataFrame(rows)
+
+
+def intervals() -> pl.DataFrame:
+    """One row of each sort of verdict."""
+    names = ["raw-water pump impeller", "ignition coil", "drive belt", "bilge pump", "hoses and clamps", "gearbox"]
+    none = [None] * 6
+    return pl.DataFrame(
+        {
+            "component": names,
+            "group": pl.Series(none, dtype=pl.Struct({"engine_model": pl.String})),
+            "positions": [48, 40, 22, 48, 22, 22],
+            "verdict": [
+                "renew at interval",
+                "run to failure, keep a spare",
+                "renew on condition",
+                "test for hidden failure",
+                "improve the fitting",
+                "too little to say",
+            ],
+            "renew_h": [190.0, None, 400.0, None, None, 800.0],
+            "renew_months": [18.0, None, 36.0, 48.0, 60.0, None],
+            "inspect_h": [None, None, 100.0, None, None, None],
+            "inspect_months": [None, None, 6.0, None, None, None],
+            "test_months": [None, None, None, 1.0, None, None],
+            "range_h": [[150.0, 240.0], None, [300.0, 450.0], None, None, None],
+            "range_months": [[12.0, 24.0], None, [30.0, 40.0], [36.0, 60.0], None, None],
+            "year_h": [310.0, 310.0, 290.0, 310.0, 290.0, 290.0],
+            "cost_rate": [104.2, 61.0, 33.0, 21.0, None, None],
+            "cost_rate_low": [88.0, 44.0, 25.0, 15.0, None, None],
+            "cost_rate_high": [131.0, 83.0, 44.0, 29.0, None, None],
+            "current_h": [300.0, None, 400.0, None, None, 800.0],
+            "current_months": [12.0, None, 36.0, 36.0, 60.0, None],
+            "current_cost_rate": [128.0, 61.0, 34.0, 22.0, None, None],
+            "run_to_failure_cost_rate": [171.0, 61.0, 47.0, None, None, None],
+            "saving_per_year": [1142.0, 0.0, 20.0, 48.0, None, None],
+            "saving_low": [310.0, 0.0, -60.0, -20.0, None, None],
+            "saving_high": [2230.0, 0.0, 110.0, 130.0, None, None],
+            "pays_probability": [0.98, 0.06, 0.71, None, None, 0.44],
+            "failures": [37, 22, 8, 3, 11, 1],
+            "lives": [212, 96, 60, 140, 70, 48],
+            "limit_h": [250.0, None, 500.0, None, None, 1000.0],
+            "limit_months": [24.0, None, None, 60.0, None, None],
+            "limit_binding": [True, None, False, True, None, False],
+            "basis": ["37 failures in 212 lives, hours", "22 failures in 96 lives", "8 failures", "3 failures", "11 failures", "1 failure"],
+            "reason": [
+                "It wears out (chance 0.99): renewing at 190 h costs 39 % less than waiting for it to fail.",
+                "It fails at random: renewing sooner would not lower the breakdowns, so keep a spare.",
+                "Wear can be seen before it fails; looking every 100 h costs less than a fixed renewal.",
+                "A failure shows only when it is needed; test it monthly.",
+                "It fails soon after work on it more often than age explains: look at how it is fitted.",
+                "One failure in 48 lives cannot tell when it wears out; the present interval stands.",
+            ],
+        }
+    )
+
+
+def due() -> pl.DataFrame:
+    """Jobs of five boats, some overdue."""
+    rows = []
+    for boat in range(5):
+        for job, component in enumerate(("raw-water pump impeller", "drive belt", "bilge pump")):
+            days = (boat * 17 + job * 29) % 71 - 22
+            rows.append(
+                {
+                    "engine_id": f"E{boat}",
+                    "vessel_id": f"V{boat:02d}",
+                    "component": component,
+                    "position": None,
+                    "task": "renew",
+                    "fitted_on": TODAY - timedelta(days=400),
+                    "age_h": 180.0 + boat,
+                    "age_months": 13.1,
+                    "due_in_h": days * 1.2,
+                    "due_on": TODAY + timedelta(days=days),
+                    "overdue": days < 0,
+                    "deferred_until": None,
+                    "failure_probability": 0.08,
+                    "caution": "Engine stopped and cool, key out: no sleeves or hair near belts and pulleys.",
+                }
+            )
+    return pl.DataFrame(rows, schema_overrides={"position": pl.String, "deferred_until": pl.Date})
+
+
+def stock() -> pl.DataFrame:
+    """Four parts on the shelf, one of them short."""
+    return pl.DataFrame(
+        {
+            "part_id": ["IMP-1", "COIL-2", "BELT-3", "PUMP-4"],
+            "component": ["raw-water pump impeller", "ignition coil", "drive belt", "bilge pump"],
+            "base": ["Eelgrass Quay", "Eelgrass Quay", "Saltern Basin", None],
+            "on_hand": [2, 5, 1, 0],
+            "mean_demand": [6.3, 1.1, 2.0, None],
+            "demand_low": [3.0, 0.0, 0.0, None],
+            "demand_high": [10.0, 3.0, 5.0, None],
+            "probability_of_stock_out": [0.41, 0.01, 0.06, None],
+            "reorder_point": [5, 1, 2, None],
+            "order_up_to": [11, 4, 5, None],
+            "order_quantity": [9, 0, 4, None],
+            "order_cost": [171.0, 0.0, 92.0, None],
+            "note": [None, None, "packs of 2", "no lives yet: no demand can be given"],
+        }
+    )
+
+
+def budget_curve() -> pl.DataFrame:
+    """What more money buys."""
+    return pl.DataFrame({"spend": [0.0, 19.0, 38.0, 84.0, 103.0, 263.0], "service_level": [0.52, 0.63, 0.74, 0.86, 0.91, 0.97]})
+
+
+def reconciliation() -> pl.DataFrame:
+    """Rows in by kind, which add up."""
+    return pl.DataFrame(
+        {
+            "kind": ["vessels", "engines", "service_tickets", "rescue_calls", "hour_readings"],
+            "rows_in": [48, 66, 6214, 512, 9120],
+            "accepted": [48, 66, 5820, 481, 9050],
+            "repeated": [0, 0, 310, 22, 0],
+            "superseded": [0, 0, 41, 0, 12],
+            "left_out": [0, 0, 43, 9, 58],
+        }
+    )
+
+
+def left_out() -> pl.DataFrame:
+    """Two rows with a fault, one of them with a cell that a spreadsheet would run."""
+    return pl.DataFrame(
+        {
+            "row_id": [41, 57],
+            "kind": ["rescue_calls", "service_tickets"],
+            "file": ["calls.csv", "tickets.csv"],
+            "sheet": [None, None],
+            "line": [41, 57],
+            "column": ["meter_h", "done_on"],
+            "value": ["12:40", "=2+5"],
+            "reason": ["'12:40': hours are a number such as 1240.5; leave it empty if it was not read.", "'=2+5': not a date."],
+            "raw": ["{}", "{}"],
+        },
+        schema_overrides={"sheet": pl.String},
+    )
+
+
+def uncoded() -> pl.DataFrame:
+    """Words that wait for a person."""
+    return pl.DataFrame({"list": ["component", "cause"], "word": ["thingummy", "gremlins"], "rows": [4, 2]})
