@@ -57,9 +57,9 @@ judged as (
     select g.*, i.every_h, i.every_months,
            case when g.watched_from_on is null then 'there are no service tickets to tell its lives from'
                 when g.spell_no = 0 and g.born_on is null then 'its boat has neither a first day nor an engine'
+                when g.ended_on <= g.watched_from_on and g.began_on < g.watched_from_on then 'it ended before the records of its boat began'
                 when g.spell_no = 0 and g.first_fitting_follows then 'nothing was fitted here before its first fitting'
                 when g.spell_no = 0 and g.source = 'ticket' then 'the position is known only from a ticket, so what was in it before is not'
-                when g.ended_on <= g.watched_from_on and g.began_on < g.watched_from_on then 'it ended before the records of its boat began'
                 when g.ended_on < g.began_on then 'it left the fleet before it was fitted'
                 when g.spell_no = 0 and g.born_on < g.watched_from_on
                      and not coalesce((i.every_h is not null or i.every_months is not null)

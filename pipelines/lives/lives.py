@@ -17,17 +17,8 @@ from pipelines.terms.derived import DERIVED_TABLES
 from pipelines.terms.settings import Settings
 
 HOURS = ("engine_places", "boats", "record_engines", "watches", "calendar", "meter_readings", "engine_pace")
-USE = (
-    "meter_hours",
-    "clean_hours",
-    "hours_set_aside",
-    "hours_wanted",
-    "hours_beside",
-    "engine_season",
-    "engine_use",
-    "hours_at",
-    "row_hours",
-)
+METERS = ("meter_hours", "clean_hours", "hours_set_aside", "hours_wanted", "hours_beside", "use_pieces", "first_season")
+USE = ("engine_season", "engine_use", "hours_at", "row_hours")
 PLACES = ("engine_months", "placed_lines", "fitted_positions", "numbered_positions", "carriers", "positions", "job_lines", "jobs")
 CALLS = ("call_lines", "calls_once", "match_candidates")
 LIVES = (
@@ -70,11 +61,13 @@ class Rounds:
     times: int
 
 
-BELIEVED = Rounds("meter_trial", "meter_believed", "select * from derived.meter_readings", 5)
+SLIPS = Rounds("slip_round", "meter_believed", "select * from derived.meter_readings", 3)
+RUNS = Rounds("run_round", "meter_believed", "select * from derived.slip_round", 3)
+SEASON = Rounds("season_round", "season", "select * from derived.first_season", 8)
 MATCHED = Rounds("match_round", "match_found", "select * from derived.match_candidates where false", 4)
 
-_MADE = {*HOURS, *USE, *PLACES, *CALLS, *LIVES, "cause_symptoms"} | {
-    name for each in (BELIEVED, MATCHED) for name in (each.step, each.state)
+_MADE = {*HOURS, *METERS, *USE, *PLACES, *CALLS, *LIVES, "cause_symptoms"} | {
+    name for each in (SLIPS, RUNS, SEASON, MATCHED) for name in (each.step, each.state)
 }
 _IN_BETWEEN = _MADE - set(DERIVED_TABLES)
 
@@ -95,7 +88,11 @@ def derive(bench: Workbench, as_of: date | None, settings: Settings) -> None:
     bench.put("derived.cause_symptoms", _cause_symptoms())
     for name in HOURS:
         _make(bench, name)
-    _repeat(bench, BELIEVED)
+    _repeat(bench, SLIPS)
+    _repeat(bench, RUNS)
+    for name in METERS:
+        _make(bench, name)
+    _repeat(bench, SEASON)
     for name in (*USE, *PLACES, *CALLS):
         _make(bench, name)
     _repeat(bench, MATCHED)

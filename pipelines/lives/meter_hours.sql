@@ -3,7 +3,8 @@
 -- reads    derived.meter_believed, accepted.engines
 -- gives    hours  added up across meter changes, never falling
 -- because  a meter that was replaced or reset starts again, the engine does not. What ran while nobody read the old meter is taken at the
---          pace just before and after, and is no less than what the new meter shows.
+--          pace just before and after, and is no less than what the new meter shows. A drop of less than a day that leaves more
+--          than half is a late entry, not a new meter.
 with steps as (
     select b.engine_id, b.reading_no, b.segment, b.on_date, b.meter_h, b.source, b.row_id, b.changed, b.turn,
            lag(b.segment) over reading as last_segment, lag(b.on_date) over reading as last_on,
@@ -26,7 +27,7 @@ paced as (
 estimated as (
     select *,
            days * coalesce((pace_before + pace_after) / 2, pace_before, pace_after, 0) as expected_h,
-           meter_h between last_h - 1 and last_h + 24 * (days + 1) as goes_on
+           meter_h between least(last_h - 1, greatest(last_h - 24, last_h / 2)) and last_h + 24 * (days + 1) as goes_on
     from paced
 ),
 gained as (

@@ -1,10 +1,10 @@
--- meter_trial: the readings after one more round of doubt.
+-- run_round: the readings after one more look at runs of them.
 -- grain    one row per reading of derived.meter_readings
--- reads    derived.meter_believed (the round before; at first all readings), derived.engine_pace
+-- reads    derived.meter_believed (the round before; at first after the last slip_round), derived.engine_pace
 -- gives    reason  why it is not believed; empty: it is
--- because  readings that agree with each other form a run; a run that its neighbours contradict, while they agree with one another and are
---          no shorter, is a slip. A lone reading that nothing confirms is set aside too; a drop that later readings confirm stays.
---          A few rounds are enough, since each takes away the clearest slips of every engine.
+-- because  readings that can follow each other form a run; a run that its neighbours contradict, while they agree with one another and are
+--          no shorter, is one slip written several times. A lone reading that nothing confirms is set aside too; a drop that later readings
+--          confirm stays. A few rounds are enough, since each takes away the clearest slips of every engine.
 with standing as (
     select b.*, p.short_limit, p.long_limit,
            lag(b.on_date) over reading as last_on,
