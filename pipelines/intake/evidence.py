@@ -24,10 +24,15 @@ class Shown:
 
     counts: dict[str, tuple[int, int]] = field(default_factory=dict)
 
+    @property
+    def whole(self) -> tuple[int, int]:
+        """Counts over the whole file."""
+        return sum(first for first, _ in self.counts.values()), sum(second for _, second in self.counts.values())
+
     def of(self, column: str) -> tuple[int, int]:
         """Return the counts of a column if it shows anything, else those of the whole file."""
         own = self.counts.get(column, (0, 0))
-        return own if any(own) else (sum(first for first, _ in self.counts.values()), sum(second for _, second in self.counts.values()))
+        return own if any(own) else self.whole
 
 
 @dataclass(frozen=True)
