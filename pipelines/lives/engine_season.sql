@@ -1,7 +1,7 @@
 -- engine_season: how each engine is used through the year, by its own record.
 -- grain    one row per engine and month of the year
 -- reads    derived.use_pieces, season, engine_places, boats
--- gives    hours_per_day;  before_h  hours from 1 January to the first of that month;  year_h  hours of a whole year
+-- gives    hours_per_day;  year_h  hours of a whole year
 -- because  beyond its last reading an engine goes on at its own seasonal rate. A thin record leans on its base's season (twenty days' worth)
 --          at the engine's own level: a boat idle all winter is not taken to run then.
 with stays as (
@@ -37,6 +37,5 @@ blended as (
     select engine_id, month_of_year, length, (own_hours + 20 * level * rate) / (own_days + 20) as hours_per_day from levelled
 )
 select engine_id, month_of_year, hours_per_day,
-       sum(hours_per_day * length) over (partition by engine_id order by month_of_year) - hours_per_day * length as before_h,
        sum(hours_per_day * length) over (partition by engine_id) as year_h
 from blended

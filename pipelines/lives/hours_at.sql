@@ -1,35 +1,42 @@
 -- hours_at: the hours of each engine on each day wanted.
 -- grain    one row per engine and day of derived.hours_wanted
--- reads    derived.hours_beside, clean_hours, engine_season
+-- reads    derived.hours_beside, clean_hours, season_calendar; accepted.engines
 -- gives    hours  engine hours since commissioning, empty: unknown;  source  same-day reading, interpolated or beyond readings
--- because  between readings hours are linear; beyond the last they go on at the engine's own seasonal rate. An engine whose meter was never
---          read has unknown hours, not zero.
+-- because  between two readings hours rise as the engine's season says (in a straight line where no reading tells the months apart), beyond
+--          the last at its seasonal rate. An engine whose meter was never read has unknown hours, not zero.
 with read_engines as (
     select engine_id from derived.clean_hours where source <> 'commissioned' group by engine_id
 ),
-beyond as (
+usual as (
     select h.engine_id, h.on_date,
-           h.before_h
-           + (extract(year from h.on_date) - extract(year from h.before_on)) * d.year_h
-           + d.before_h + (extract(day from h.on_date) - 1) * d.hours_per_day
-           - b.before_h - (extract(day from h.before_on) - 1) * b.hours_per_day as hours
+           c.before_h + c.hours_per_day * date_diff('day', c.month, h.on_date)
+           - b.before_h - b.hours_per_day * date_diff('day', b.month, h.before_on) as since_h,
+           a.before_h + a.hours_per_day * date_diff('day', a.month, h.after_on)
+           - b.before_h - b.hours_per_day * date_diff('day', b.month, h.before_on) as across_h
     from derived.hours_beside h
-    join derived.engine_season d on d.engine_id = h.engine_id and d.month_of_year = extract(month from h.on_date)
-    join derived.engine_season b on b.engine_id = h.engine_id and b.month_of_year = extract(month from h.before_on)
-    where h.after_on is null and h.before_on is not null
+    join derived.season_calendar c on c.engine_id = h.engine_id and c.month = cast(date_trunc('month', h.on_date) as date)
+    join derived.season_calendar b on b.engine_id = h.engine_id and b.month = cast(date_trunc('month', h.before_on) as date)
+    left join derived.season_calendar a on a.engine_id = h.engine_id and a.month = cast(date_trunc('month', h.after_on) as date)
+    where h.before_on < h.on_date
+),
+shared as (
+    select h.engine_id, h.on_date, h.before_on, h.before_h, h.after_on, h.after_h, u.since_h,
+           case when h.after_on > h.before_on
+                then coalesce(u.since_h / nullif(u.across_h, 0),
+                              date_diff('day', h.before_on, h.on_date) * 1.0 / date_diff('day', h.before_on, h.after_on)) end as share
+    from derived.hours_beside h
+    left join usual u on u.engine_id = h.engine_id and u.on_date = h.on_date
 )
-select h.engine_id, h.on_date,
+select s.engine_id, s.on_date,
        case when r.engine_id is null then null
-            when h.before_on = h.on_date then h.before_h
-            when h.before_on is null then case when e.commissioned_on = h.after_on then h.after_h end
-            when h.after_on is null then greatest(b.hours, h.before_h)
-            else h.before_h + (h.after_h - h.before_h) * date_diff('day', h.before_on, h.on_date) / date_diff('day', h.before_on, h.after_on)
-       end as hours,
+            when s.before_on = s.on_date then s.before_h
+            when s.before_on is null then case when e.commissioned_on = s.after_on then s.after_h end
+            when s.after_on is null then s.before_h + s.since_h
+            else s.before_h + (s.after_h - s.before_h) * s.share end as hours,
        case when r.engine_id is null then null
-            when h.before_on = h.on_date then 'same-day reading'
-            when h.after_on is null then 'beyond readings'
-            when h.before_on is not null or e.commissioned_on = h.after_on then 'interpolated' end as source
-from derived.hours_beside h
-join accepted.engines e on e.engine_id = h.engine_id
-left join read_engines r on r.engine_id = h.engine_id
-left join beyond b on b.engine_id = h.engine_id and b.on_date = h.on_date
+            when s.before_on = s.on_date then 'same-day reading'
+            when s.after_on is null then 'beyond readings'
+            when s.before_on is not null or e.commissioned_on = s.after_on then 'interpolated' end as source
+from shared s
+join accepted.engines e on e.engine_id = s.engine_id
+left join read_engines r on r.engine_id = s.engine_id

@@ -18,7 +18,7 @@ from pipelines.terms.settings import Settings
 
 HOURS = ("engine_places", "boats", "record_engines", "watches", "calendar", "meter_readings", "engine_pace")
 METERS = ("meter_hours", "clean_hours", "hours_set_aside", "hours_wanted", "hours_beside", "use_pieces", "first_season")
-USE = ("engine_season", "engine_use", "hours_at", "row_hours")
+USE = ("engine_season", "engine_use", "season_calendar", "hours_at", "row_hours")
 PLACES = ("engine_months", "placed_lines", "fitted_positions", "numbered_positions", "carriers", "positions", "job_lines", "jobs")
 CALLS = ("call_lines", "calls_once", "match_candidates")
 LIVES = (
