@@ -18,7 +18,7 @@ SCREENS = {
 WIDTH = 1180
 
 st.set_page_config("towless", layout="wide")
-st.logo(str(Path(__file__).with_name("assets") / "wordmark.svg"), size="large")
+st.logo(str(Path(__file__).with_name(".streamlit") / "wordmark.svg"), size="large")
 pages = [st.Page(file, title=title, url_path=title.lower().replace(" ", "-")) for file, title in SCREENS.items()]
 chosen = st.navigation(pages, position="top")
 with st.container(horizontal_alignment="center"), st.container(width=WIDTH), shown_in_words():

@@ -9,7 +9,7 @@ import gc
 import hashlib
 import os
 import tempfile
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any, Protocol
@@ -17,7 +17,7 @@ from typing import Any, Protocol
 import polars as pl
 import streamlit as st
 
-from dashboard.charts.theme import Drawing, dressed
+from dashboard.charts.theme import Draw, dressed
 from pipelines.errors import NoLedger, TowlessError
 from pipelines.exports.answer import Answer, as_csv
 from pipelines.flow import adopting, answering, copies, taking
@@ -113,9 +113,8 @@ def extra_frame(answer: Answer, name: str) -> pl.DataFrame:
 
 def choices() -> Choices:
     """Return what the filters can be set to, from the hours and calls that were watched."""
-    named = [_groups(by) for by in ("base", "class", "model")]
     years = sorted({month[:4] for month in _groups("month")}, reverse=True)
-    return Choices(*named, years)
+    return Choices(_groups("base"), _groups("class"), _groups("model"), years)
 
 
 def _groups(by: str) -> list[str]:
@@ -124,9 +123,9 @@ def _groups(by: str) -> list[str]:
     )
 
 
-def drawn(draw: Callable[..., Drawing], *parts: Any, night: bool, **more: Any) -> dict[str, Any]:
+def drawn(draw: Draw, *parts: Any, night: bool, **more: Any) -> dict[str, Any]:
     """Return the specification of a chart, drawn once for what it shows and the tones it is shown in."""
-    return _specification(draw.__name__, draw, parts, more, night)
+    return _specification(draw, parts, more, night)
 
 
 def fingerprint(frame: pl.DataFrame) -> bytes:
@@ -135,8 +134,8 @@ def fingerprint(frame: pl.DataFrame) -> bytes:
 
 
 @st.cache_resource(max_entries=MOST_PICTURES, show_spinner=False, hash_funcs={pl.DataFrame: fingerprint})
-def _specification(name: str, _draw: Callable[..., Drawing], parts: tuple[Any, ...], more: dict[str, Any], night: bool) -> dict[str, Any]:  # noqa: ARG001
-    return dressed(_draw(*parts, **more), night=night)
+def _specification(draw: Draw, parts: tuple[Any, ...], more: dict[str, Any], night: bool) -> dict[str, Any]:
+    return dressed(draw(*parts, **more), night=night)
 
 
 def meanings(verb: str) -> dict[str, str]:

@@ -9,9 +9,6 @@ import os
 import socket
 from pathlib import Path
 
-from streamlit import config
-from streamlit.web import bootstrap
-
 from pipelines.errors import WrongInput
 
 APP = Path(__file__).with_name("app.py")
@@ -48,11 +45,18 @@ def serve(ledger: Path, host: str = THIS_MACHINE, port: int = PORT, *, settings:
     if settings is not None:
         os.environ[SETTINGS_VARIABLE] = str(settings.resolve())
     print(f"The dashboard of {ledger} is at http://{_shown(host)}:{port} until you press Ctrl+C.", flush=True)
-    flags = options(host, port, open_browser=open_browser)
-    config._main_script_path = str(APP)  # what `streamlit run` does, so that the settings beside the script are read
+    _run(options(host, port, open_browser=open_browser))
+    return 0
+
+
+def _run(flags: dict[str, object]) -> None:
+    """Run the server in this process, as `streamlit run` would."""
+    from streamlit import config  # here, because it takes a second to load and every other verb of the command does without
+    from streamlit.web import bootstrap
+
+    config._main_script_path = str(APP)  # so that the settings beside the script are read
     bootstrap.load_config_options(flags)
     bootstrap.run(str(APP), is_hello=False, args=[], flag_options=flags)
-    return 0
 
 
 def options(host: str, port: int, *, open_browser: bool) -> dict[str, object]:

@@ -23,6 +23,7 @@ PIPELINES: dict[str, set[str]] = {
 }
 DASHBOARD: dict[str, set[str]] = {
     "charts": {"altair", "polars"},
+    "sentences": {"polars"},
     "readings": {"streamlit", "polars"},
     "controls": {"streamlit", "polars"},
     "screens": {"streamlit", "polars"},
@@ -72,7 +73,7 @@ def may_import(room: str, other: str) -> bool:
         rooms = list(PIPELINES if top == "pipelines" else DASHBOARD)
         return rooms.index(other_name) < rooms.index(name)
     if top == "dashboard":
-        return name == "readings" or (other_name == "terms")
+        return name == "readings" or other_name in {"terms", "errors"}
     return room == "pipelines.command" and other == "dashboard.serve"
 
 

@@ -8,7 +8,7 @@ import altair as alt
 import polars as pl
 
 from dashboard.charts.labelled_rows import dots_with_limits, height_of, words_above
-from dashboard.charts.theme import MEASURED, SPAN, UNKNOWN
+from dashboard.charts.theme import MEASURED, SPAN, UNKNOWN, laid
 
 RATE_TITLE = "per 1,000 engine hours"
 NOT_KNOWN = ("unknown", "uncoded")
@@ -27,7 +27,7 @@ def rates_chart(rows: pl.DataFrame) -> alt.LayerChart:
     layers = words_above(told, "group", "group", "counts")
     for frame, hollow in ((told.filter(~unknown), False), (told.filter(unknown), True)):
         layers += dots_with_limits(frame, "group", ("low", "rate", "high"), RATE_TITLE, _told("group:N", "Row"), hollow=hollow)
-    return alt.layer(*layers).properties(width="container", height=height_of(told))
+    return laid(layers, height_of(told))
 
 
 def _counts() -> pl.Expr:
@@ -67,7 +67,7 @@ def monthly_rates_chart(rows: pl.DataFrame) -> alt.LayerChart:
         base.mark_point(style=MEASURED, size=34, filled=True).encode(y=rate).transform_filter(f"isValid(datum.rate) && datum.rate <= {top}")
     )
     beyond = base.mark_point(style=UNKNOWN, shape="triangle-up", size=60).encode(y=rate).transform_filter(f"datum.rate > {top}")
-    return alt.layer(bars, dots, beyond).properties(width="container", height=200)
+    return laid([bars, dots, beyond], 200)
 
 
 def _top(rows: pl.DataFrame) -> float:

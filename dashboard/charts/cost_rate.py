@@ -11,7 +11,7 @@ import altair as alt
 import polars as pl
 
 from dashboard.charts.part_lives import AGE_TITLES, thinned
-from dashboard.charts.theme import ADVISED, BAND, CEILING, FIGURE, HALO, MEASURED, NOTE, NOW, SUPPORTED
+from dashboard.charts.theme import ADVISED, BAND, CEILING, FIGURE, HALO, MEASURED, NOTE, NOW, SUPPORTED, laid
 
 HEIGHT = 300
 FIRST_NAME, NAME_STEP = 12, 17
@@ -51,13 +51,14 @@ def cost_chart(curve: pl.DataFrame, row: dict[str, Any], clock: str, currency: s
     reach = float(drawn["age"].max())  # pyright: ignore[reportArgumentType]
     top = _top(drawn, marks, level)
     age = alt.X("age:Q").title(f"renewed at {AGE_TITLES[clock]}").scale(zero=True, nice=False).axis(grid=False, tickCount=6)
-    money = alt.Y("cost:Q").title(f"{COST} ({currency or 'money'})").scale(domain=[0, top]).axis(tickCount=5, format=",.0f")
-    layers = _supported(row[f"range_{UNITS[clock][0]}"], reach) + _curve(drawn, age, money)
+    title = f"{COST} ({currency or 'money'})"
+    money = alt.Y("cost:Q").title(title).scale(domain=[0, top]).axis(tickCount=5, format=",.0f")
+    layers = _supported(row[f"range_{UNITS[clock][0]}"], reach) + _curve(drawn, age, money, title)
     if level is not None:
         layers += _level(level)
     lines, names = zip(*(_marked(mark, place, reach) for place, mark in enumerate(marks)), strict=True) if marks else ((), ())
     layers += [*lines, *(part for name in names for part in name)]
-    return alt.layer(*layers).properties(width="container", height=HEIGHT)
+    return laid(layers, HEIGHT)
 
 
 def marks_of(row: dict[str, Any], clock: str) -> tuple[Mark, ...]:
@@ -75,7 +76,7 @@ def _top(curve: pl.DataFrame, marks: tuple[Mark, ...], level: float | None) -> f
     return 1.3 * max(worth_showing)
 
 
-def _curve(curve: pl.DataFrame, age: alt.X, money: alt.Y) -> list[alt.Chart]:
+def _curve(curve: pl.DataFrame, age: alt.X, money: alt.Y, title: str) -> list[alt.Chart]:
     told = [
         alt.Tooltip("age:Q").title("Renewed at").format(",.0f"),
         alt.Tooltip("cost:Q").title("Cost").format(",.1f"),
@@ -83,7 +84,7 @@ def _curve(curve: pl.DataFrame, age: alt.X, money: alt.Y) -> list[alt.Chart]:
         alt.Tooltip("high:Q").title("At most").format(",.1f"),
     ]
     base = alt.Chart(curve).encode(x=age, tooltip=told)
-    band = base.mark_area(style=BAND, clip=True).encode(y=alt.Y("low:Q").title(money.to_dict()["title"]), y2=alt.Y2("high:Q"))
+    band = base.mark_area(style=BAND, clip=True).encode(y=alt.Y("low:Q").title(title), y2=alt.Y2("high:Q"))
     return [band, base.mark_line(style=MEASURED, clip=True).encode(y=money)]
 
 

@@ -10,7 +10,7 @@ import altair as alt
 import polars as pl
 
 from dashboard.charts.labelled_rows import height_of, lines_down, words_above
-from dashboard.charts.theme import ALARM, FIGURE, MEASURED, NOTE
+from dashboard.charts.theme import ALARM, FIGURE, MEASURED, NOTE, laid
 
 FARTHEST_BACK = timedelta(days=60)
 MOST_BOATS = 15
@@ -32,7 +32,7 @@ def due_chart(rows: pl.DataFrame, today: date) -> alt.LayerChart:
     late = base.transform_filter("datum.overdue").mark_point(style=ALARM, shape="triangle-left", size=90, filled=True)
     coming = base.transform_filter("!datum.overdue").mark_point(style=MEASURED, shape="circle", size=70, filled=False)
     layers = [*_today(today), *words_above(boats, "vessel_id", "vessel_id", "counts"), late, coming]
-    return alt.layer(*layers).properties(width="container", height=height_of(boats))
+    return laid(layers, height_of(boats))
 
 
 def _on_lines(rows: pl.DataFrame, today: date) -> pl.DataFrame:

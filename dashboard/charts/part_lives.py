@@ -12,7 +12,7 @@ import altair as alt
 import polars as pl
 
 from dashboard.charts.labelled_rows import dots_with_limits, height_of, words_above
-from dashboard.charts.theme import BAND, BEYOND, FIGURE, FITTED, HALO, MEASURED, NOTE
+from dashboard.charts.theme import BAND, BEYOND, FIGURE, FITTED, HALO, MEASURED, NOTE, laid
 
 HEIGHT = 300
 MOST_POINTS = 400
@@ -43,7 +43,7 @@ def survival_chart(curve: pl.DataFrame, shape: float | None, scale: float | None
     layers = [*_steps(seen, age), _watched(seen, ages), _watched_name()]
     if fitted:
         layers += _smooth(*fitted, last, end)
-    return alt.layer(*layers).properties(width="container", height=HEIGHT)
+    return laid(layers, HEIGHT)
 
 
 def from_new(curve: pl.DataFrame) -> pl.DataFrame:
@@ -147,4 +147,4 @@ def life_ranges_chart(rows: pl.DataFrame, clock: str) -> alt.LayerChart:
     ]
     layers = words_above(told, "line", "line", "counts")
     layers += dots_with_limits(told, "line", ("b10_low", "b10", "b10_high"), f"one in ten failed by {AGE_TITLES[clock]}", tips)
-    return alt.layer(*layers).properties(width="container", height=height_of(told))
+    return laid(layers, height_of(told))

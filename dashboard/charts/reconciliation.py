@@ -8,7 +8,7 @@ import altair as alt
 import polars as pl
 
 from dashboard.charts.labelled_rows import lines_down
-from dashboard.charts.theme import ALARM, FIGURE, LABEL, MEASURED, NOTE, UNKNOWN
+from dashboard.charts.theme import ALARM, FIGURE, LABEL, MEASURED, NOTE, UNKNOWN, laid
 
 PLACES = pl.DataFrame(
     {
@@ -38,7 +38,7 @@ def reconciliation_chart(rows: pl.DataFrame) -> alt.LayerChart:
     names = alt.Chart(rows).mark_text(style=LABEL, align="left", baseline="bottom", dy=-10).encode(x=alt.value(0), y=line, text="kind:N")
     figures = base.mark_text(style=FIGURE, align="left", baseline="bottom", dy=7).encode(text=alt.Text("rows:Q").format(","))
     layers = [names, figures, *(_bars(base, role) for role in (MEASURED, UNKNOWN, ALARM)), *_heads(place)]
-    return alt.layer(*layers).properties(width="container", height=LINE_HEIGHT * max(rows.height, 1))
+    return laid(layers, LINE_HEIGHT * max(rows.height, 1))
 
 
 def _bars(base: alt.Chart, role: str) -> alt.Chart:

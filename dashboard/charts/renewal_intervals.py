@@ -4,11 +4,13 @@ In: the rows of `intervals` with a word for each. Out: a chart. Shapes tell the 
 Elsewhere: the advice (`advice`), its words (`sentences`).
 """
 
+from typing import Any
+
 import altair as alt
 import polars as pl
 
 from dashboard.charts.labelled_rows import height_of, lines_down, words_above
-from dashboard.charts.theme import ADVISED, ADVISED_SPAN, CEILING, NOW
+from dashboard.charts.theme import ADVISED, ADVISED_SPAN, CEILING, NOW, laid
 
 UNITS = {"hours": ("h", "engine hours"), "months": ("months", "months")}
 
@@ -38,10 +40,10 @@ def intervals_chart(rows: pl.DataFrame, clock: str) -> alt.LayerChart:
         _mark(base, f"current_{unit}", title, style=NOW, shape="circle", size=95, filled=False),
         _mark(base, f"renew_{unit}", title, style=ADVISED, shape="diamond", size=110, filled=True),
     ]
-    return alt.layer(*words_above(told, "line", "line", "advice"), spans, *drawn).properties(width="container", height=height_of(told))
+    return laid([*words_above(told, "line", "line", "advice"), spans, *drawn], height_of(told))
 
 
-def _mark(base: alt.Chart, column: str, title: str, **look: object) -> alt.Chart:
+def _mark(base: alt.Chart, column: str, title: str, **look: Any) -> alt.Chart:
     return base.mark_point(invalid="filter", **look).encode(x=alt.X(f"{column}:Q").title(title))
 
 

@@ -9,7 +9,7 @@ import polars as pl
 
 from dashboard.charts.labelled_rows import height_of, lines_down, words_above
 from dashboard.charts.part_lives import thinned
-from dashboard.charts.theme import CEILING, HELD, MEASURED, SPAN
+from dashboard.charts.theme import CEILING, HELD, MEASURED, SPAN, laid
 
 PIECES = "pieces"
 LINE_WIDTH = 270
@@ -32,9 +32,7 @@ def shelf_chart(rows: pl.DataFrame) -> alt.LayerChart:
     order = base.mark_point(style=CEILING, shape="stroke", angle=90, size=260, invalid="filter").encode(
         x=alt.X("reorder_point:Q").title(PIECES)
     )
-    return alt.layer(*words_above(rows, "line", "line", "order", LINE_WIDTH), held, span, use, order).properties(
-        width="container", height=height_of(rows)
-    )
+    return laid([*words_above(rows, "line", "line", "order", LINE_WIDTH), held, span, use, order], height_of(rows))
 
 
 def _told() -> list[alt.Tooltip]:
@@ -69,4 +67,4 @@ def budget_chart(curve: pl.DataFrame, currency: str = "") -> alt.LayerChart:
         tooltip=told,
     )
     line, dots = base.mark_line(style=MEASURED, interpolate="step-after"), base.mark_point(style=MEASURED, size=22, filled=True)
-    return alt.layer(line, dots).properties(width="container", height=240)
+    return laid([line, dots], 240)

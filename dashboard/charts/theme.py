@@ -7,12 +7,14 @@ distance of 14 in CIELAB for any of the three kinds of colour blindness, and sha
 Elsewhere: the tones of the pages themselves (`dashboard/.streamlit/config.toml`), which a test holds equal to these.
 """
 
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Any, TypeAlias
 
 import altair as alt
 
-Drawing: TypeAlias = alt.Chart | alt.LayerChart | alt.VConcatChart
+Draw: TypeAlias = Callable[..., alt.LayerChart]
+"""A function of this room: what is to be shown in, a chart out."""
 
 # The height given is that of the plot, whatever its axes need; a bottom of our own keeps Streamlit from adding one.
 FRAME = {"autosize": {"type": "fit-x", "contains": "padding"}, "padding": {"left": 2, "right": 6, "top": 4, "bottom": 2}}
@@ -69,7 +71,12 @@ NOTE = "note"
 HALO = "halo"
 
 
-def dressed(chart: Drawing, *, night: bool = False) -> dict[str, Any]:
+def laid(layers: Sequence[alt.Chart], height: int) -> alt.LayerChart:
+    """Lay marks over one another in one plot, as wide as the page gives and `height` pixels high, without its axes."""
+    return alt.LayerChart(layer=list(layers), width="container", height=height)
+
+
+def dressed(chart: alt.Chart | alt.LayerChart, *, night: bool = False) -> dict[str, Any]:
     """Return the Vega-Lite specification of `chart` in the tones of the day or of the night; its data are unchanged."""
     return {**chart.to_dict(), "config": _config(NIGHT if night else DAY), **FRAME}
 

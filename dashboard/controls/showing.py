@@ -4,14 +4,13 @@ In: words, charts, tables. Out: elements of the page.
 Elsewhere: what is picked (`filters`, `pickers`).
 """
 
-from collections.abc import Callable
 from typing import Any
 
 import polars as pl
 import streamlit as st
 
 from dashboard import readings
-from dashboard.charts.theme import Drawing
+from dashboard.charts.theme import Draw
 from dashboard.readings import Answer
 from dashboard.sentences.account import rests_on
 from dashboard.sentences.plain import counted, heading, literal
@@ -29,7 +28,7 @@ def head(title: str, question: str) -> None:
         st.caption(question)
 
 
-def picture(draw: Callable[..., Drawing], *parts: Any, alt: str, **more: Any) -> None:
+def picture(draw: Draw, *parts: Any, alt: str, **more: Any) -> None:
     """Show a chart in the tones of the page.
 
     Parameters

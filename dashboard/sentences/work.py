@@ -33,7 +33,7 @@ def order_words(rows: pl.DataFrame, currency: str) -> str:
     short = rows.filter(pl.col("order_quantity") > 0)
     if short.is_empty():
         return "**Nothing to order now:** every part on the shelf covers its lead time."
-    pieces, cost = int(short["order_quantity"].sum()), short["order_cost"].sum()
+    pieces, cost = int(short["order_quantity"].sum()), float(short["order_cost"].sum())
     return f"**Order {counted(pieces, 'piece', 'pieces')} of {counted(short.height, 'part', 'parts')}** for {money(cost, currency)}."
 
 
