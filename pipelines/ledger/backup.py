@@ -39,6 +39,9 @@ class Content:
     rows: int
     digest: str
 
+    def __str__(self) -> str:
+        return f"{self.rows:,} rows, each value checked (digest {self.digest[:12]})"
+
 
 @dataclass(frozen=True)
 class Restored:
@@ -47,6 +50,10 @@ class Restored:
     content: Content
     version: int
     kept_aside: Path | None
+
+    def __str__(self) -> str:
+        before = f"; the ledger before it is kept as {self.kept_aside.name}" if self.kept_aside else ""
+        return f"{self.content}; the ledger is at version {self.version} now{before}"
 
 
 def backup(path: Path | str, file: Path | str, wait_s: float = 10.0) -> Content:

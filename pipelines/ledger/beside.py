@@ -89,6 +89,11 @@ class Beside:
         """Changes that were committed and are not yet in the ledger's file."""
         return self.folder / f"{self.ledger.name}.wal"
 
+    @property
+    def spill(self) -> Path:
+        """Folder for what does not fit in memory while the ledger is written."""
+        return self.folder / f"{self.ledger.name}.tmp"
+
     def generation(self, version: int) -> Path:
         """Return the name of the copy for readers of the ledger at `version`."""
         return self.folder / f"{self.stem}.g{version:06d}{SUFFIX}"

@@ -52,7 +52,7 @@ class Ledger:
         by
             Who takes it in.
         mapping_text
-            The mapping it was read with; kept, so that the next import can use it.
+            The mapping it was read with; kept, so that the next import can use it. Empty: the one that is kept, if there is one.
         strict
             Take in nothing if any row would be left out.
 
@@ -66,7 +66,8 @@ class Ledger:
         RowsLeftOut
             If `strict` and a row would be left out.
         """
-        again = taking_in.told_again(self.connection, takings, mapping_text)
+        mapping = mapping_text or (self.kept_mapping() if any(taken.sha256 for taken in takings) else "")
+        again = taking_in.told_again(self.connection, takings, mapping)
         new = [taken for taken, known in zip(takings, again, strict=True) if not known]
         old = [taken for taken, known in zip(takings, again, strict=True) if known]
         if strict:
@@ -76,7 +77,7 @@ class Ledger:
         if not new:
             return TakenIn(None, counts, {}, files)
         with self._change():
-            number = taking_in.write_import(self.connection, new, by, mapping_text)
+            number = taking_in.write_import(self.connection, new, by, mapping)
             corrected = taking_in.changed_elsewhere(self.connection, number, "corrected")
         return TakenIn(number, _added(counts, taking_in.told(self.connection, number)), corrected, files)
 

@@ -4,6 +4,7 @@ In: the ledger's path, what is to be done and how long to wait for another write
 Elsewhere: what can be done with it (`store`, `publishing`), how it is only read (`reading`).
 """
 
+import shutil
 import time
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -30,7 +31,7 @@ DUCKDB_HEADERS = 3 * 4096
 
 @contextmanager
 def open_for_writing(path: Path | str, verb: str, wait_s: float = 10.0) -> Iterator[Ledger]:
-    """Open a ledger to write to it; a path where nothing is yet gets a new ledger, which stays only if something is taken in.
+    """Open a ledger to write to it; a path where nothing is yet gets a new ledger, which stays only if something is taken in or published.
 
     Parameters
     ----------
@@ -56,8 +57,7 @@ def open_for_writing(path: Path | str, verb: str, wait_s: float = 10.0) -> Itera
     refuse_without_folder(beside.ledger)
     until = time.monotonic() + wait_s
     with told_plainly(beside.ledger), lock.held(beside.lock, verb, wait_s):
-        for file in beside.leftovers():
-            file.unlink(missing_ok=True)
+        _clear_away(beside)
         if beside.ledger.exists():
             with _opened(beside, until) as ledger:
                 yield ledger
@@ -103,9 +103,16 @@ def attach_sound(connection: duckdb.DuckDBPyConnection, file: Path, name: str, u
         )
 
 
+def _clear_away(beside: Beside) -> None:
+    """Remove what an interrupted change left: nobody else writes, and no reader knows of it."""
+    for file in beside.leftovers():
+        file.unlink(missing_ok=True)
+    shutil.rmtree(beside.spill, ignore_errors=True)
+
+
 @contextmanager
 def _opened(beside: Beside, until: float) -> Iterator[Ledger]:
-    connection = in_memory(beside.folder / f"{beside.ledger.name}.tmp")
+    connection = in_memory(beside.spill)
     try:
         attach_sound(connection, beside.ledger, "ledger", until)
         connection.execute("detach ledger")
@@ -125,7 +132,7 @@ def _new(beside: Beside, until: float) -> Iterator[Ledger]:
             try:
                 yield ledger
             finally:
-                kept = ledger.version != version
+                kept = ledger.version != version or beside.target() == beside.generation(version)
     finally:
         if not kept:
             beside.ledger.unlink(missing_ok=True)

@@ -42,7 +42,9 @@ def tampered(kept, sql: str) -> None:
 
 
 def test_a_backup_says_how_many_rows_it_holds(tmp_path, path):
-    assert backup(path, tmp_path / "kept.duckdb").rows == 4
+    told = backup(path, tmp_path / "kept.duckdb")
+    assert told.rows == 4
+    assert str(told).startswith("4 rows, each value checked (digest ")
 
 
 def test_a_backup_leaves_the_ledger_and_its_copy_alone(tmp_path, path):
@@ -66,6 +68,7 @@ def test_the_ledger_before_is_kept_aside(path, kept):
     restored = restore(kept, path)
     assert names(path) == {"W1": "Tern", "W2": "Teal"}
     assert restored.kept_aside is not None
+    assert str(restored).endswith(f"the ledger is at version 4 now; the ledger before it is kept as {restored.kept_aside.name}")
     assert names(restored.kept_aside) == {"W1": "Tern", "W2": "Teal", "W3": "Coot"}
 
 

@@ -134,6 +134,13 @@ def test_the_same_file_read_with_another_mapping_comes_in(ledger):
     assert taken.counts == {"vessels": Counts(rows_in=2, accepted=1, repeated=1)}
 
 
+def test_a_file_read_with_the_kept_mapping_is_the_same_file(ledger):
+    ledger.take_in([boats("W1=Wren", sha256="aa")], BY, "[columns]")
+    assert ledger.take_in([boats("W1=Wren", sha256="aa")], BY).import_id is None
+    ledger.take_in([boats("W2=Teal", sha256="bb", file="more.csv")], BY)
+    assert ledger.take_in([boats("W2=Teal", sha256="bb", file="more.csv")], BY, "[columns]").import_id is None
+
+
 def test_the_same_file_comes_in_again_after_it_was_undone(ledger):
     first = ledger.take_in([boats("W1=Wren", sha256="aa")], BY)
     ledger.undo(first.import_id, BY)

@@ -9,6 +9,7 @@ import duckdb
 import pytest
 
 from pipelines.errors import LedgerDamaged, LedgerInUse, LedgerUnavailable, WrongInput
+from pipelines.ledger.reading import open_published
 from pipelines.ledger.writing import LAYOUT, open_for_writing
 from tests.support import writers
 from tests.support.ledgers import boats, ledger_of
@@ -194,6 +195,23 @@ def test_what_an_interrupted_change_left_is_cleared_away(tmp_path):
         file.touch()
     with open_for_writing(path, "test"):
         assert not any(file.exists() for file in left)
+
+
+def test_what_an_interrupted_change_had_spilled_is_cleared_away(tmp_path):
+    path = ledger_of(tmp_path / "fleet.duckdb", boats("W1=Wren"))
+    (tmp_path / "fleet.duckdb.tmp").mkdir()
+    (tmp_path / "fleet.duckdb.tmp" / "spilled").touch()
+    with open_for_writing(path, "test"):
+        pass
+    assert not (tmp_path / "fleet.duckdb.tmp").exists()
+
+
+def test_an_empty_ledger_that_was_published_stays(tmp_path):
+    path = ledger_of(tmp_path / "fleet.duckdb")
+    with open_for_writing(path, "test") as ledger:
+        assert ledger.version == 0
+    with open_published(path) as copy:
+        assert copy.frame("select * from accepted.vessels").is_empty()
 
 
 def test_a_ledger_can_be_moved_with_all_that_stands_beside_it(tmp_path):
