@@ -39,14 +39,17 @@ def running_time(survival: Array, ages: Array) -> Array:
     array
         Shape (laws, ages), in the unit of the ages; exact for cubic pieces of age times survival over the logarithm of age.
     """
-    step = np.log(ages[-1] / ages[0]) / (ages.size - 1)
-    height = survival * ages
-    inner = 13 * (height[:, 1:-2] + height[:, 2:-1]) - height[:, :-3] - height[:, 3:]
-    first = 9 * height[:, :1] + 19 * height[:, 1:2] - 5 * height[:, 2:3] + height[:, 3:4]
-    last = 9 * height[:, -1:] + 19 * height[:, -2:-1] - 5 * height[:, -3:-2] + height[:, -4:-3]
-    pieces = np.hstack((first, inner, last)) * (step / 24)
-    start = ages[0] * (1 + survival[:, :1]) / 2
-    return np.hstack((start, start + np.cumsum(pieces, axis=1)))
+    height = survival * (ages * np.log(ages[-1] / ages[0]) / (ages.size - 1) / 24)
+    pieces = np.empty_like(height)
+    pieces[:, 0] = ages[0] * (1 + survival[:, 0]) / 2
+    pieces[:, 1] = 9 * height[:, 0] + 19 * height[:, 1] - 5 * height[:, 2] + height[:, 3]
+    pieces[:, -1] = 9 * height[:, -1] + 19 * height[:, -2] - 5 * height[:, -3] + height[:, -4]
+    inner = pieces[:, 2:-1]
+    np.add(height[:, 1:-2], height[:, 2:-1], out=inner)
+    inner *= 13
+    inner -= height[:, :-3]
+    inner -= height[:, 3:]
+    return np.cumsum(pieces, axis=1, out=pieces)
 
 
 def cost_rates(survival: ArrayLike, running: ArrayLike, planned_cost: float, failure_cost: float) -> Array:

@@ -4,8 +4,9 @@ In: estimates a component and group, positions, and the accepted records `costs`
 Elsewhere: the choice (`interval`), the words (`verdict`).
 """
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from functools import cached_property
 
 import polars as pl
 
@@ -16,6 +17,8 @@ from pipelines.fits.posterior import Posterior
 
 FAILED = ("failed", "found failed")
 ON_CONDITION = "condition"
+
+Refit = Callable[[pl.DataFrame], Posterior]
 
 
 @dataclass(frozen=True)
@@ -32,15 +35,24 @@ class Estimate:
         Laws with weights; `None`: no life is known.
     lives
         Rows of `derived.lives` the posterior rests on.
+    refit
+        Gives the posterior of other lives of the part; needed to tell bad fitting from wear. `None`: it cannot be asked.
     """
 
     component: str
-    group: Mapping[str, str] | None
+    group: Mapping[str, str | None] | None
     posterior: Posterior | None
     lives: pl.DataFrame
+    refit: Refit | None = None
+
+    @property
+    def is_of(self) -> pl.Expr:
+        """Whether a position is of this component and group; a group whose word is empty is that of the positions without one."""
+        group = (pl.col(column).eq_missing(pl.lit(word, pl.String)) for column, word in (self.group or {}).items())
+        return pl.all_horizontal(pl.col("component") == self.component, *group)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Fleet:
     """The tables that every verdict reads, as they stand in `derived` and `accepted`."""
 
@@ -50,6 +62,16 @@ class Fleet:
     costs: pl.DataFrame
     limits: pl.DataFrame
     plan: pl.DataFrame
+
+    @cached_property
+    def renewals(self) -> pl.DataFrame:
+        """Positions with the renewal interval in force."""
+        return with_interval(self.positions, self.plan, self.limits)
+
+    @cached_property
+    def tests(self) -> pl.DataFrame:
+        """Positions with the test interval in force."""
+        return with_interval(self.positions, self.plan, self.limits, "test")
 
 
 @dataclass(frozen=True)
@@ -97,7 +119,7 @@ class Case:
     """One verdict's matter. `today_from` is `plan`, `limit` or empty: not known."""
 
     component: str
-    group: Mapping[str, str] | None
+    group: Mapping[str, str | None] | None
     posterior: Posterior | None
     lives: pl.DataFrame
     positions: int
@@ -108,6 +130,7 @@ class Case:
     today: Decision
     today_from: str
     test_limit: Limit
+    refit: Refit | None = None
 
     @property
     def failures(self) -> int:
@@ -122,9 +145,8 @@ class Case:
 
 def case_of(estimate: Estimate, fleet: Fleet) -> Case:
     """Gather the case of one estimate."""
-    here = _of_group(fleet.positions.filter(pl.col("component") == estimate.component), estimate.group)
-    renewed = with_interval(here, fleet.plan, fleet.limits)
-    today, today_from = _most_common_interval(renewed)
+    here, tested = (positions.filter(estimate.is_of) for positions in (fleet.renewals, fleet.tests))
+    today, today_from = _most_common_interval(here)
     return Case(
         estimate.component,
         estimate.group,
@@ -134,15 +156,12 @@ def case_of(estimate: Estimate, fleet: Fleet) -> Case:
         use_of(here, fleet.engine_use),
         _part(fleet.catalogue, estimate.component),
         _costs(fleet.costs, estimate.component),
-        _shortest_limit(renewed),
+        _shortest_limit(here),
         today,
         today_from,
-        _shortest_limit(with_interval(here, fleet.plan, fleet.limits, "test")),
+        _shortest_limit(tested),
+        estimate.refit,
     )
-
-
-def _of_group(positions: pl.DataFrame, group: Mapping[str, str] | None) -> pl.DataFrame:
-    return positions.filter(*(pl.col(column).eq_missing(pl.lit(word, pl.String)) for column, word in (group or {}).items()))
 
 
 def _most_common_interval(positions: pl.DataFrame) -> tuple[Decision, str]:

@@ -40,12 +40,7 @@ def matched(rows: pl.DataFrame, estimates: Sequence[Estimate]) -> Iterator[tuple
     """Give each estimate with the numbers of the rows it is for: those of its component and group that no finer group claims."""
     taken = np.zeros(rows.height, dtype=bool)
     for estimate in sorted(estimates, key=lambda one: -len(one.group or {})):
-        conditions = [pl.col(column) == word for column, word in (estimate.group or {}).items()]
-        fits = (
-            rows.select(pl.all_horizontal(pl.col("component") == estimate.component, *conditions).fill_null(value=False))
-            .to_series()
-            .to_numpy()
-        )
+        fits = rows.select(estimate.is_of).to_series().to_numpy()
         chosen = np.flatnonzero(fits & ~taken)
         taken[chosen] = True
         if chosen.size:

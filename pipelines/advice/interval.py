@@ -21,8 +21,9 @@ WITHIN = 1.02
 
 SIMPLER_IF_WITHIN = 1.005
 ROUNDING_MAY_COST = 1.01
-FAR_ENOUGH = 0.5
-"""Only when this share is expected to have failed by the age the records allow do they reach far enough to stop renewing."""
+FAR_ENOUGH = 0.1
+"""Only when this share is expected to have failed by the age the records allow do they reach far enough to stop renewing. In simulation
+(`tests/whole/interval_regret.py`) a half kept renewing 32 % of random parts with 200 failures, a tenth none, at no more regret."""
 
 _AS_CHEAP = 1 + 1e-7
 _POINTS = 100

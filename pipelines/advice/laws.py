@@ -15,12 +15,12 @@ from numpy.typing import NDArray
 from pipelines.advice.age_replacement import Array, age_grid, cost_rates, running_time
 from pipelines.fits.posterior import Block, Posterior
 
-NEGLIGIBLE = 1e-5
+NEGLIGIBLE = 1e-4
 """Laws that together weigh less than this are passed over."""
 
 _NONE_LEFT = 1e-6
 _NONE_FAILED = 1e-6
-_DOUBLINGS = 60
+_MOST_STEPS = 40
 
 
 @dataclass(frozen=True)
@@ -102,14 +102,14 @@ def _span(blocks: Sequence[Block], weight: Array, kept: NDArray[np.intp]) -> tup
     def surviving(age: float) -> Array:
         return np.concatenate([block.survival(np.array([age]))[:, 0] for block in blocks])[kept]
 
-    last = _doubled_until(1.0, 2.0, lambda age: surviving(age).max() < _NONE_LEFT)
+    last = _stepped_until(1.0, 4.0, lambda age: surviving(age).max() < _NONE_LEFT)
     mean_failed = _NONE_FAILED * weight[kept].sum()
-    first = _doubled_until(last, 0.5, lambda age: weight[kept] @ (1 - surviving(age)) < mean_failed or age < last * 1e-9)
+    first = _stepped_until(last, 0.25, lambda age: weight[kept] @ (1 - surviving(age)) < mean_failed or age < last * 1e-9)
     return first, last
 
 
-def _doubled_until(age: float, factor: float, enough: Callable[[float], bool]) -> float:
-    for _ in range(_DOUBLINGS):
+def _stepped_until(age: float, factor: float, enough: Callable[[float], bool]) -> float:
+    for _ in range(_MOST_STEPS):
         if enough(age):
             return age
         age *= factor

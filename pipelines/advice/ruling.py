@@ -47,7 +47,7 @@ class Ruling:
 def rule(case: Case, weighed: Weighed | None) -> Ruling:
     """Give the verdict of one case."""
     decision, why = _settle(case, weighed)
-    early = early_failures(case, decision)
+    early = early_failures(case) if weighed is None else weighed.early
     return Ruling(_word(case, why, early), decision, why, early)
 
 

@@ -57,7 +57,7 @@ def interval_rows(estimates: Iterable[Estimate], fleet: Fleet, settings: Setting
 def _row(case: Case, settings: Settings) -> Row:
     weighed = weigh(case, settings)
     ruling = rule(case, weighed)
-    test_months = _test_months(case, ruling.decision, settings.availability) if case.part.hidden else None
+    test_months = _test_months(case, weighed, ruling.decision, settings.availability) if case.part.hidden else None
     return {
         "component": case.component,
         "group": dict(case.group) if case.group else None,
@@ -112,9 +112,10 @@ def _savings(case: Case, weighed: Weighed, advised: Array) -> Row:
     return {"current_cost_rate": mean @ today, "saving_per_year": mean @ saving, "saving_low": low, "saving_high": high}
 
 
-def _test_months(case: Case, decision: Decision, availability: float) -> float | None:
+def _test_months(case: Case, weighed: Weighed | None, decision: Decision, availability: float) -> float | None:
     """Months between tests; failures a year are those under the renewal advised."""
     if case.posterior is None:
         return case.test_limit.ceiling_months
-    failures_a_year = Prospect(tabulate(case.posterior), case.use, 0.0, 1.0).cost(decision)
+    tables = tabulate(case.posterior) if weighed is None else weighed.prospect.tables
+    failures_a_year = Prospect(tables, case.use, planned_cost=0.0, failure_cost=1.0).cost(decision)
     return keepable_months(years_between_tests(failures_a_year, availability), case.test_limit.ceiling_months)

@@ -4,6 +4,7 @@ In: a `Case` and the settings. Out: `Weighed`, or `None` where there are no cost
 Elsewhere: the search (`interval`), the words (`verdict`).
 """
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -11,12 +12,15 @@ import numpy as np
 
 from pipelines.advice.age_replacement import Array
 from pipelines.advice.case import Case
+from pipelines.advice.early import EarlyFailures, early_failures
 from pipelines.advice.interval import FAR_ENOUGH, REACH_TIMES, Axis, Bounds, Choice, choose, reached
 from pipelines.advice.laws import tabulate
 from pipelines.advice.prospect import NEVER, Decision, Prospect
+from pipelines.fits.posterior import Posterior
 from pipelines.terms.settings import Settings
 
 PAYS_BELOW = 0.98
+_MOST_FITTED_BADLY = 0.9
 
 
 @dataclass(frozen=True, eq=False)
@@ -27,6 +31,7 @@ class Weighed:
     prospect: Prospect
     bounds: Bounds
     choice: Choice | None
+    early: EarlyFailures | None
     level: float
 
     @cached_property
@@ -49,24 +54,39 @@ class Weighed:
 
 
 def weigh(case: Case, settings: Settings) -> Weighed | None:
-    """Weigh one case; `None` without costs, laws or positions."""
+    """Weigh one case; `None` without costs, laws or positions.
+
+    Where too many parts fail soon after fitting, wear is read from the other failures alone, and every renewal carries the cost of those
+    that were fitted badly and had to be fitted again.
+    """
     if case.costs is None or case.posterior is None:
         return None
-    prospect = Prospect(tabulate(case.posterior), case.use, case.costs.planned, case.costs.failure)
-    bounds = bounds_of(case, prospect)
-    return Weighed(case, prospect, bounds, choose(prospect, bounds, settings.worth_it), settings.posterior_level)
+    early = early_failures(case)
+    prospect = _prospect(case.posterior, case, 0.0)
+    if early is not None and case.refit is not None:
+        prospect = _prospect(case.refit(early.set_apart(case.lives)), case, early.share)
+    bounds = bounds_of(case, prospect, early)
+    return Weighed(case, prospect, bounds, choose(prospect, bounds, settings.worth_it), early, settings.posterior_level)
 
 
-def bounds_of(case: Case, prospect: Prospect) -> Bounds:
-    """Say what the interval must keep: the limits, and what the records have seen."""
+def _prospect(laws: Posterior, case: Case, fitted_badly: float) -> Prospect:
+    planned, failure = (case.costs.planned, case.costs.failure) if case.costs else (0.0, 0.0)
+    again = min(fitted_badly, _MOST_FITTED_BADLY) / (1 - min(fitted_badly, _MOST_FITTED_BADLY)) * failure
+    return Prospect(tabulate(laws), case.use, planned + again, failure + again)
+
+
+def bounds_of(case: Case, prospect: Prospect, early: EarlyFailures | None) -> Bounds:
+    """Say what the interval must keep: the limits, and what the records have seen.
+
+    With bad fitting about, renewing does not stop, since it can hide wear; where the two cannot be told apart (no `refit`), the interval
+    goes no further than ten lives have gone.
+    """
     clocks = {table.clock for table in prospect.tables}
-    hours = _axis("hours" in clocks, _seen(case, "hours"), case.today.hours, case.limit.ceiling_hours)
-    months = _axis("months" in clocks, _seen(case, "months"), case.today.months, case.limit.ceiling_months)
-    return Bounds(hours, months, may_never=_may_never(case, prospect))
-
-
-def _seen(case: Case, clock: str) -> float:
-    return REACH_TIMES * (reached(case.lives, clock) or 0.0)
+    times = REACH_TIMES if early is None or case.refit is not None else 1.0
+    seen = {clock: times * (reached(case.lives, clock) or 0.0) for clock in ("hours", "months")}
+    hours = _axis("hours" in clocks, seen["hours"], case.today.hours, case.limit.ceiling_hours)
+    months = _axis("months" in clocks, seen["months"], case.today.months, case.limit.ceiling_months)
+    return Bounds(hours, months, may_never=early is None and _may_never(case, prospect, seen))
 
 
 def _axis(has_laws: bool, seen: float, today: float | None, ceiling: float | None) -> Axis:
@@ -75,10 +95,10 @@ def _axis(has_laws: bool, seen: float, today: float | None, ceiling: float | Non
     return Axis(limit, max(seen, today or 0.0) if has_laws else 0.0)
 
 
-def _may_never(case: Case, prospect: Prospect) -> bool:
+def _may_never(case: Case, prospect: Prospect, seen: Mapping[str, float]) -> bool:
     """Whether the part may be left to fail: no safety or hidden part, no limit, and records that reach far enough."""
     if case.part.must_not_fail or case.limit.is_ceiling:
         return False
     if prospect.planned_cost >= prospect.failure_cost:
         return True
-    return prospect.failed_by(_seen(case, "hours"), _seen(case, "months")) >= FAR_ENOUGH
+    return prospect.failed_by(seen["hours"], seen["months"]) >= FAR_ENOUGH
