@@ -46,7 +46,7 @@ timed as (
 ),
 gated as (
     select t.*,
-           ended_at_h - began_h >= 0
+           entry_at_h >= began_h and low_at_h >= entry_at_h and ended_at_h >= low_at_h
            and ended_at_h - began_h <= 24.0 * (date_diff('day', began_on, ended_on) + 1)
            and ended_at_h - began_h <= 1.5 * peak_h_per_day * date_diff('day', began_on, ended_on) + 50 as hours_known,
            watched_at_h - began_h as young_h,
@@ -73,14 +73,14 @@ judged as (
       on i.component = g.component and i.engine_model is not distinct from g.engine_model and i.base is not distinct from g.base
 )
 select j.*,
-       case when hours_known then entry_at_h - began_h end as entry_h,
-       case when hours_known then low_at_h - began_h end as low_h,
-       case when hours_known and ending = 'condition' then (ended_at_h - began_h) / p.condition_fraction
-            when hours_known and high_on is not null then ended_at_h - began_h end as high_h,
-       date_diff('day', began_on, entry_on) / 30.4375 as entry_months,
-       date_diff('day', began_on, low_on) / 30.4375 as low_months,
-       case when ending = 'condition' then date_diff('day', began_on, ended_on) / 30.4375 / p.condition_fraction
-            when high_on is not null then date_diff('day', began_on, high_on) / 30.4375 end as high_months,
+       case when hours_known then round(entry_at_h - began_h, 4) end as entry_h,
+       case when hours_known then round(low_at_h - began_h, 4) end as low_h,
+       case when hours_known and ending = 'condition' then round((ended_at_h - began_h) / p.condition_fraction, 4)
+            when hours_known and high_on is not null then round(ended_at_h - began_h, 4) end as high_h,
+       round(date_diff('day', began_on, entry_on) / 30.4375, 4) as entry_months,
+       round(date_diff('day', began_on, low_on) / 30.4375, 4) as low_months,
+       case when ending = 'condition' then round(date_diff('day', began_on, ended_on) / 30.4375 / p.condition_fraction, 4)
+            when high_on is not null then round(date_diff('day', began_on, high_on) / 30.4375, 4) end as high_months,
        carried_by || ' ' || carrier_id || ' | ' || component || ' | ' || coalesce(position, '') || ' | ' || cast(began_on as varchar) as life_id
 from judged j
 cross join derived.parameters p

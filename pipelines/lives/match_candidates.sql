@@ -1,9 +1,11 @@
 -- match_candidates: which job could be of which call's breakdown, and how well they fit.
 -- grain    one row per call and job that could be the same breakdown
 -- reads    derived.calls_once, jobs, cause_symptoms, parameters; accepted.cause_tree
--- gives    score  0 to 1;  named  the call names this part;  likely  the part can show as that symptom;  days  from call to job
+-- gives    score  0 to 1;  named  the call names this part;  likely  the part can show as that symptom;
+--          put_right  the call ended without a tow;  days  from call to job
 -- because  the call log has no ticket number. The job is done on the same boat (and engine, where both are known) that day or some days
---          after, on the part that the call or its cause names, or one that can show as what the caller saw.
+--          after, on the part that the call or its cause names, or one that can show as what the caller saw, by the trade's cause tree or
+--          by the fleet's own calls. A part that neither speaks of is not ruled out.
 with windows as (
     select c.*, p.match_days,
            cast(floor(date_diff('day', date '1970-01-01', c.called_on) / (p.match_days + 1)) as bigint) as bucket
@@ -18,13 +20,19 @@ jobs as (
     from derived.jobs j cross join derived.parameters p
 ),
 shown as (
-    select distinct s.symptom, t.component
+    select s.symptom, t.component
     from derived.cause_symptoms s
     join accepted.cause_tree t on t.cause = s.cause
     where t.component <> ''
+    union
+    select symptom, part from derived.calls_once where symptom is not null and part is not null and effect = 'failure'
+),
+explained as (
+    select distinct component from shown
 ),
 pairs as (
-    select c.row_id as call_row_id, j.row_id as job_row_id, c.vessel_id, c.symptom, c.cause, c.part, c.effect,
+    select c.row_id as call_row_id, j.row_id as job_row_id, c.vessel_id, c.symptom, c.cause, c.part,
+           coalesce(c.outcome in ('fixed aboard', 'nothing done'), false) as put_right,
            c.match_days, j.work, j.reason, j.finding, j.cause as job_cause, j.component,
            date_diff('day', c.called_on, j.done_on) as days,
            c.engine_id is not null or j.carried_by = 'vessel' as sure_engine
@@ -42,7 +50,7 @@ weighed as (
                 when p.cause is not null and p.cause = p.job_cause then 0.9
                 when p.cause is not null then 0
                 when s.component is not null then 0.6
-                when p.symptom is null then 0.3
+                when p.symptom is null or k.component is null then 0.4
                 else 0 end as part_fits,
            case when p.work = 'renew' and (p.reason = 'failed' or p.finding in ('failed', 'outside damage')) then 1.0
                 when p.work in ('repair', 'clean', 'adjust') then 0.7
@@ -51,8 +59,9 @@ weighed as (
                 else 0.2 end as work_fits
     from pairs p
     left join shown s on s.symptom = p.symptom and s.component = p.component
+    left join explained k on k.component = p.component
 )
-select call_row_id, job_row_id, days, coalesce(named, false) as named, likely, sure_engine, work, work_fits,
+select call_row_id, job_row_id, days, coalesce(named, false) as named, likely, put_right, sure_engine, work, work_fits,
        (0.5 * part_fits + 0.3 * work_fits + 0.2 * (1 - 0.6 * days / (match_days + 1.0))) * case when sure_engine then 1 else 0.9 end as score
 from weighed
 where part_fits > 0

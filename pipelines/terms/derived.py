@@ -87,6 +87,17 @@ HOURS_SET_ASIDE = DerivedTable(
     ),
 )
 
+HOURS_AT = DerivedTable(
+    "hours_at",
+    "one row per engine and day on which its hours are needed",
+    (
+        text("engine_id", "The engine."),
+        date("on_date", "Day of a ticket, a call, a move, the first of a month, or the last day known."),
+        number("hours", "engine hours", "Since commissioning; empty: unknown."),
+        text("source", "same-day reading, interpolated or beyond readings; empty: unknown."),
+    ),
+)
+
 ENGINE_MONTHS = DerivedTable(
     "engine_months",
     "one row per engine, boat and calendar month in which calls are watched",
@@ -237,6 +248,7 @@ DERIVED_TABLES: dict[str, DerivedTable] = {
         ENGINE_PLACES,
         CLEAN_HOURS,
         HOURS_SET_ASIDE,
+        HOURS_AT,
         ENGINE_MONTHS,
         ENGINE_USE,
         POSITIONS,
