@@ -9,8 +9,6 @@ import sys
 from dataclasses import replace
 from pathlib import Path
 
-from dashboard.serve import serve as serve_dashboard
-
 from pipelines.errors import WrongInput
 from pipelines.exports.answer import Answer, as_csv, as_json
 from pipelines.exports.calendar import write_calendar
@@ -36,7 +34,7 @@ def demo(request: argparse.Namespace) -> int:
         scope = Scope()
         print(f"\nRescue calls by cause\n{as_table(answering.rates(copy, scope, settings), 'rates')}")
         print(f"\nVerdicts\n{as_table(answering.intervals(copy, scope, settings), 'intervals')}\n\n{DEFERENCE}")
-    return 0 if request.no_serve else serve_dashboard(ledger, host=request.host, port=request.port)
+    return 0 if request.no_serve else _serve(ledger, request)
 
 
 def intake(request: argparse.Namespace) -> int:
@@ -117,7 +115,7 @@ def export(request: argparse.Namespace) -> int:
 
 def serve(request: argparse.Namespace) -> int:
     """Open the dashboard."""
-    return serve_dashboard(_ledger(request), host=request.host, port=request.port)
+    return _serve(_ledger(request), request)
 
 
 def backup(request: argparse.Namespace) -> int:
@@ -130,6 +128,13 @@ def restore(request: argparse.Namespace) -> int:
     """Put a checked copy back."""
     _say(copies.restore(request.file, _ledger(request), _settings(request)))
     return 0
+
+
+def _serve(ledger: Path, request: argparse.Namespace) -> int:
+    # Loading the dashboard takes a second that no other verb should wait for.
+    from dashboard.serve import serve as serve_dashboard
+
+    return serve_dashboard(ledger, host=request.host, port=request.port, settings=request.settings)
 
 
 def _answer(request: argparse.Namespace, question, **choices) -> int:

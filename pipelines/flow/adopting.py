@@ -1,0 +1,92 @@
+"""Making an interval the fleet's plan: who, when, why, on which evidence.
+
+In: components, an interval or none (then the advised one), a name and a reason. Out: a row a component in the plan.
+The plan is a record kind, so an adoption is an import like any other: dated, undoable, and the row before it stays.
+Elsewhere: what is advised (`advice`), what is due by the plan (`answering`).
+"""
+
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+from pipelines.errors import UnknownWord, WrongInput
+from pipelines.flow import answering
+from pipelines.flow.copies import current_copy, publish_anew
+from pipelines.flow.taking import write_by_hand
+from pipelines.intake.by_hand import made_by_hand
+from pipelines.ledger.writing import open_for_writing
+from pipelines.terms.scope import Scope
+from pipelines.terms.settings import Settings
+
+Row = dict[str, Any]
+
+
+@dataclass(frozen=True)
+class Adoption:
+    """What is adopted, by whom and why; without an interval the advised one is."""
+
+    components: tuple[str, ...]
+    every_h: float | None
+    every_months: float | None
+    by: str
+    because: str
+
+
+def adopt(ledger_path: Path, adoption: Adoption, scope: Scope, settings: Settings) -> str:
+    """Write the plan rows, publish, and say what was adopted.
+
+    Raises
+    ------
+    WrongInput
+        If the name or the reason is missing, or the interval passes a limit that must be kept.
+    UnknownWord
+        If a component has no verdict here.
+    """
+    if not adoption.by.strip() or not adoption.because.strip():
+        raise WrongInput("an adoption needs who and why: --adopted-by NAME --because TEXT")
+    with current_copy(ledger_path, settings) as copy:
+        verdicts = {row["component"]: row for row in answering.intervals(copy, scope, settings).rows.to_dicts()}
+        version = copy.version
+    rows = [_plan_row(_verdict(name, verdicts), adoption, scope, version) for name in adoption.components]
+    with open_for_writing(ledger_path, "adopt") as ledger:
+        write_by_hand(ledger, made_by_hand("plan", rows, f"adopted on ledger version {version}"), adoption.by)
+        publish_anew(ledger, settings)
+    return " ".join(f"Adopted: {row['component']}, {_interval(row)}." for row in rows)
+
+
+def _verdict(name: str, verdicts: dict[str, Row]) -> Row:
+    if name not in verdicts:
+        raise UnknownWord(f"{name!r}: no verdict on such a component here. Known: {', '.join(sorted(verdicts)) or 'none'}.")
+    return verdicts[name]
+
+
+def _plan_row(verdict: Row, adoption: Adoption, scope: Scope, version: int) -> Row:
+    given = adoption.every_h is not None or adoption.every_months is not None
+    hours, months = (adoption.every_h, adoption.every_months) if given else (verdict["renew_h"], verdict["renew_months"])
+    _refuse_past_limit(verdict, hours, months)
+    return {
+        "component": verdict["component"],
+        "task": "renew",
+        "engine_model": scope.model or None,
+        "base": scope.base or None,
+        "every_h": hours,
+        "every_months": months,
+        "adopted_on": date.today(),
+        "adopted_by": adoption.by,
+        "reason": f"{adoption.because} (evidence: ledger version {version})",
+    }
+
+
+def _refuse_past_limit(verdict: Row, hours: float | None, months: float | None) -> None:
+    if not verdict["limit_binding"]:
+        return
+    for given, limit, unit in ((hours, verdict["limit_h"], "engine hours"), (months, verdict["limit_months"], "months")):
+        if limit is not None and (given is None or given > limit):
+            told = "none" if given is None else f"{given:g}"
+            raise WrongInput(f"{verdict['component']}: {told} {unit} passes the binding limit of {limit:g}. Adopt {limit:g} or fewer.")
+
+
+def _interval(row: Row) -> str:
+    parts = [f"every {row[name]:g} {unit}" for name, unit in (("every_h", "h"), ("every_months", "months")) if row[name] is not None]
+    return " or ".join(parts) + (", whichever comes first" if len(parts) > 1 else "") if parts else "only when it fails"

@@ -1,0 +1,120 @@
+"""The questions of the contract, each answered from a published copy.
+
+In: a copy, filters, settings and what the question takes. Out: `Answer`, rows named as in the contract.
+Elsewhere: estimates (`estimating`), what the copy holds (`building`), how an answer is written (`exports`).
+"""
+
+from pathlib import Path
+from typing import Any
+
+import polars as pl
+
+from pipelines.exports.answer import Answer
+from pipelines.flow import estimating
+from pipelines.flow.rating import rate_answer
+from pipelines.flow.sources import Source, day_of, known_source
+from pipelines.ledger.reading import Published
+from pipelines.terms.answers import names_of
+from pipelines.terms.scope import Scope
+from pipelines.terms.settings import Settings
+
+TO_TAKE_AWAY = ("rates", "lives", "fits", "intervals", "due", "stock")
+
+
+def rates(copy: Published, scope: Scope, settings: Settings, of: str = "calls", by: str = "cause") -> Answer:
+    """Give rates of calls or failures by cause, base and more; see `fits.rate_table`."""
+    with known_source(copy, scope, settings) as source:
+        rows, exposure_h, records = rate_answer(source, scope, settings, of, by)
+        return Answer(_head(copy, source, records), rows.select(names_of("rates")), {"exposure_h": exposure_h})
+
+
+def lives(copy: Published, scope: Scope, settings: Settings) -> Answer:
+    """List one row a life of the scope."""
+    with known_source(copy, scope, settings) as source:
+        rows = estimating.lives_of(source, scope)
+        return Answer(_head(copy, source, _evidence(rows)), rows.select(names_of("lives")))
+
+
+def fits(copy: Published, scope: Scope, settings: Settings, by: tuple[str, ...] = (), clock: str = "hours") -> Answer:
+    """Say how long parts last, by component and group."""
+    with known_source(copy, scope, settings) as source:
+        matter = estimating.matter_of(source, scope)
+        rows = _stored(copy, "fits", scope, settings, (by, clock) == ((), "hours"))
+        rows = estimating.fit_rows(matter, by, clock, settings) if rows is None else rows
+        return Answer(_head(copy, source, _evidence(matter.lives)), rows.select(names_of("fits")))
+
+
+def intervals(
+    copy: Published, scope: Scope, settings: Settings, by: tuple[str, ...] = (), costs_file: Path | None = None, with_curves: bool = False
+) -> Answer:
+    """Say for every component and group what to do; with curves, what each interval would cost too."""
+    with known_source(copy, scope, settings) as source:
+        matter = estimating.matter_of(source, scope, costs_file)
+        rows = None if with_curves else _stored(copy, "intervals", scope, settings, by == () and costs_file is None)
+        extra: dict[str, Any] = {"currency": matter.currency}
+        if rows is None:
+            rows, curves = estimating.interval_rows_of(matter, by, settings, with_curves)
+            extra |= {"cost_curve": curves} if with_curves else {}
+        return Answer(_head(copy, source, _evidence(matter.lives)), rows.select(names_of("intervals")), extra)
+
+
+def due(copy: Published, scope: Scope, settings: Settings, within_days: int = 30) -> Answer:
+    """List what is overdue and what falls due within so many days."""
+    with known_source(copy, scope, settings) as source:
+        matter = estimating.matter_of(source, scope)
+        rows = estimating.due_rows_of(matter, settings, within_days)
+        return Answer(_head(copy, source, _evidence(matter.lives)), rows.select(names_of("due")))
+
+
+def stock(copy: Published, scope: Scope, settings: Settings, budget: float | None = None) -> Answer:
+    """Say what will be used, when to order and how much."""
+    with known_source(copy, scope, settings) as source:
+        matter = estimating.matter_of(source, scope)
+        rows, curve = estimating.stock_rows_of(matter, settings, budget)
+        return Answer(_head(copy, source, _evidence(matter.lives)), rows.select(names_of("stock")), {"budget_curve": curve})
+
+
+def records(copy: Published, scope: Scope, settings: Settings) -> Answer:  # noqa: ARG001
+    """Tell what the ledger holds, and what waits for a person."""
+    rows = copy.frame("select * from about.reconciliation order by kind")
+    extra = {
+        "imports": copy.frame("select * from about.imports order by import_id desc"),
+        "uncoded": copy.frame("select * from about.uncoded order by rows desc, list, word"),
+        "near_misses": copy.frame("select list, word, code from accepted.words where how = 'near miss' order by list, word"),
+        "left_out_rows": copy.frame('select file, sheet, line, kind, "column", value, reason, raw from about.left_out order by row_id'),
+        "left_out_of_lives": copy.frame(
+            "select reason, count(*) as rows from derived.left_out_of_lives group by reason order by rows desc, reason"
+        ),
+    }
+    known = copy.frame("select as_of from derived.parameters")
+    head = {
+        "as_of": known["as_of"].item() if known.height else None,
+        "ledger_version": copy.version,
+        "records": int(rows["accepted"].sum()),
+        "left_out": int(rows["left_out"].sum()),
+    }
+    return Answer(head, rows, extra)
+
+
+def every_table(copy: Published, scope: Scope, settings: Settings) -> dict[str, Answer]:
+    """Give every answer that can be taken away, by verb."""
+    return {verb: globals()[verb](copy, scope, settings) for verb in TO_TAKE_AWAY}
+
+
+def _stored(copy: Published, table: str, scope: Scope, settings: Settings, is_plain: bool) -> pl.DataFrame | None:
+    """Rows made when the copy was published, where they answer this very question; else `None`."""
+    if not (is_plain and scope.is_whole):
+        return None
+    made_with = copy.frame("select settings from derived.made_with")
+    return copy.frame(f"select * from derived.{table}") if made_with["settings"].item() == repr(settings) else None
+
+
+def _head(copy: Published, source: Source, records: int) -> dict[str, Any]:
+    left_out = copy.frame("select coalesce(sum(left_out), 0) as rows from about.reconciliation").item()
+    unused = source.frame("select count(*) as rows from derived.left_out_of_lives").item()
+    return {"as_of": day_of(source), "ledger_version": copy.version, "records": records, "left_out": int(left_out) + int(unused)}
+
+
+def _evidence(lives: pl.DataFrame) -> int:
+    """How many record rows the lives rest on."""
+    return lives["evidence"].explode().drop_nulls().n_unique() if lives.height else 0

@@ -1,0 +1,172 @@
+"""From lives to what is believed, advised, due and stocked: each estimate made by one function, whoever asks.
+
+In: a source of `derived` and `accepted`, filters, settings. Out: frames with the columns of the answers.
+Elsewhere: the lives (`lives`), each method (`fits`, `advice`), which question it answers (`answering`).
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+from pathlib import Path
+
+import polars as pl
+
+from pipelines.advice.budget import budget_curve
+from pipelines.advice.case import Estimate, Fleet
+from pipelines.advice.cost_curve import cost_curve
+from pipelines.advice.due import due_rows
+from pipelines.advice.looks import last_looks
+from pipelines.advice.stock import shelves, stock_rows
+from pipelines.advice.verdict import interval_rows
+from pipelines.fits.ages import CLOCKS, ages_from_lives
+from pipelines.fits.fit_table import fit_table, lives_by_group
+from pipelines.fits.known_figures import KnownFigures, hours_per_month
+from pipelines.fits.posterior import posterior
+from pipelines.flow.outside import costs_of
+from pipelines.flow.scoping import OUR_GROUPS, of_scope
+from pipelines.flow.sources import Source, day_of
+from pipelines.lives.frames import lives_frame, with_groups
+from pipelines.terms.scope import Scope
+from pipelines.terms.settings import Settings
+
+WORDED = "select * from accepted."
+
+
+@dataclass(frozen=True)
+class Matter:
+    """What the estimates of a scope read, taken from the source once.
+
+    Attributes
+    ----------
+    as_of
+        Last day that is known.
+    lives
+        Lives of the scope, with their evidence.
+    fleet
+        Positions of the scope, use, catalogue, costs, limits, plan.
+    parts, looks
+        Accepted parts of the scope; inspections and tests that found a part sound.
+    vessels, engines
+        Accepted records, for columns of the fleet's own.
+    """
+
+    as_of: date
+    lives: pl.DataFrame
+    fleet: Fleet
+    parts: pl.DataFrame
+    looks: pl.DataFrame
+    vessels: pl.DataFrame
+    engines: pl.DataFrame
+
+    @property
+    def known(self) -> KnownFigures:
+        """Limits, expected lives and plans, for the prior."""
+        return KnownFigures(self.fleet.limits, self.fleet.plan)
+
+    @property
+    def currency(self) -> str:
+        """Currency of the costs; empty: not said, or more than one."""
+        said = self.fleet.costs["currency"].drop_nulls().unique().to_list()
+        return said[0] if len(said) == 1 else ""
+
+    def grouped(self, by: Sequence[str]) -> "tuple[Matter, tuple[str, ...]]":
+        """Add the columns that the words of `by` mean to lives and positions; return them with their names."""
+        columns = tuple(OUR_GROUPS.get(word, word) for word in by)
+        lives, positions = (with_groups(frame, self.vessels, self.engines, columns) for frame in (self.lives, self.fleet.positions))
+        return replace(self, lives=lives, fleet=replace(self.fleet, positions=positions)), columns
+
+
+def lives_of(source: Source, scope: Scope) -> pl.DataFrame:
+    """Return the lives of a scope, each with the rows it came from."""
+    return lives_frame(source, scope)
+
+
+def matter_of(source: Source, scope: Scope, costs_file: Path | None = None) -> Matter:
+    """Read what the estimates of a scope need; costs from a file replace the ledger's."""
+    fleet = Fleet(
+        positions=of_scope(source.frame("select * from derived.positions"), scope),
+        engine_use=source.frame("select * from derived.engine_use"),
+        catalogue=source.frame(f"{WORDED}catalogue"),
+        costs=source.frame(f"{WORDED}costs order by row_id") if costs_file is None else costs_of(costs_file, source),
+        limits=source.frame(f"{WORDED}limits order by row_id"),
+        plan=source.frame(f"{WORDED}plan order by row_id"),
+    )
+    every_life = source.frame("select * from derived.lives")
+    looks = last_looks(
+        every_life,
+        source.frame("select * from derived.life_evidence"),
+        source.frame(f"{WORDED}service_tickets"),
+        source.frame("select engine_id, on_date, hours from derived.hours_at"),
+    )
+    return Matter(
+        as_of=day_of(source),
+        lives=lives_of(source, scope),
+        fleet=fleet,
+        parts=of_scope(source.frame(f"{WORDED}parts order by row_id"), scope),
+        looks=looks,
+        vessels=source.frame(f"{WORDED}vessels"),
+        engines=source.frame(f"{WORDED}engines"),
+    )
+
+
+def fit_rows(matter: Matter, by: Sequence[str], clock: str, settings: Settings) -> pl.DataFrame:
+    """Rows of the answer `fits`."""
+    grouped, columns = matter.grouped(by)
+    return fit_table(grouped.lives, columns, clock, settings, matter.known)
+
+
+def estimates_of(matter: Matter, columns: Sequence[str], settings: Settings) -> list[Estimate]:
+    """Say what the lives of every component and group leave open; a component with positions and no life rests on its prior alone."""
+    held = {(component, _key(group)): (group, lives) for component, group, lives in lives_by_group(matter.lives, columns)}
+    for component, group in _fitted_groups(matter, columns):
+        held.setdefault((component, _key(group)), (group, matter.lives.clear()))
+    return [_estimate(component, group, lives, matter, settings) for (component, _), (group, lives) in sorted(held.items())]
+
+
+def interval_rows_of(
+    matter: Matter, by: Sequence[str], settings: Settings, with_curves: bool = False
+) -> tuple[pl.DataFrame, pl.DataFrame | None]:
+    """Rows of the answer `intervals`; with curves, also what each interval would cost: component, clock, age, cost, low, high."""
+    grouped, columns = matter.grouped(by)
+    estimates = estimates_of(grouped, columns, settings)
+    rows = interval_rows(estimates, grouped.fleet, settings)
+    return rows, _cost_curves(estimates, grouped.fleet, settings) if with_curves else None
+
+
+def due_rows_of(matter: Matter, settings: Settings, within_days: int) -> pl.DataFrame:
+    """Rows of the answer `due`."""
+    return due_rows(matter.fleet, matter.lives, matter.looks, estimates_of(matter, (), settings), matter.as_of, within_days)
+
+
+def stock_rows_of(matter: Matter, settings: Settings, budget: float | None) -> tuple[pl.DataFrame, pl.DataFrame]:
+    """Rows of the answer `stock`, for a budget if one is given, and the curve of what money buys."""
+    estimates = estimates_of(matter, (), settings)
+    held = shelves(matter.parts, matter.fleet, matter.lives, estimates, matter.as_of, settings.horizon_days)
+    rows = stock_rows(held, settings)
+    return rows, budget_curve(held)
+
+
+def _estimate(component: str, group: dict[str, str | None] | None, lives: pl.DataFrame, matter: Matter, settings: Settings) -> Estimate:
+    clock = "hours" if lives["low_h"].drop_nulls().len() or lives.is_empty() else "months"
+    knowledge = matter.known.about(component, group, clock, hours_per_month(lives))
+    return Estimate(component, group, posterior(ages_from_lives(lives, clock), settings.prior, knowledge, clock), lives)
+
+
+def _fitted_groups(matter: Matter, columns: Sequence[str]):
+    for component, *words in matter.fleet.positions.select("component", *columns).unique(maintain_order=True).iter_rows():
+        yield component, dict(zip(columns, words, strict=True)) if columns else None
+
+
+def _key(group: dict[str, str | None] | None) -> tuple[str, ...]:
+    return tuple(word or "" for word in (group or {}).values())
+
+
+def _cost_curves(estimates: Sequence[Estimate], fleet: Fleet, settings: Settings) -> pl.DataFrame:
+    curves = [
+        cost_curve(estimate, fleet, settings, clock).select(
+            pl.lit(estimate.component).alias("component"), pl.lit(clock).alias("clock"), pl.all()
+        )
+        for estimate in estimates
+        for clock in CLOCKS
+    ]
+    return pl.concat(curves) if curves else pl.DataFrame()

@@ -1,0 +1,54 @@
+"""What a question is asked of: the published copy, or its records as they were known on a day.
+
+In: a published copy, filters, settings. Out: `Source`, with `derived` made for that day and those settings.
+Elsewhere: the questions (`answering`), how `derived` is made (`lives`).
+"""
+
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager
+from datetime import date
+from typing import Any, Protocol
+
+import polars as pl
+
+from pipelines.errors import NoFigure
+from pipelines.ledger.reading import Published
+from pipelines.lives.lives import derive
+from pipelines.terms.scope import Scope
+from pipelines.terms.settings import Settings
+
+PARAMETERS = "select as_of, condition_fraction, match_days from derived.parameters"
+
+
+class Source(Protocol):
+    """Anything that answers SQL over `accepted`, `derived` and `about`: a published copy or a workbench."""
+
+    def frame(self, sql: str, parameters: Sequence[Any] | Mapping[str, Any] = ()) -> pl.DataFrame:
+        """Run one query and return its rows."""
+        ...
+
+
+@contextmanager
+def known_source(copy: Published, scope: Scope, settings: Settings) -> Iterator[Source]:
+    """Give the copy itself where it answers the question, else its records derived anew in memory for that day and those settings.
+
+    Raises
+    ------
+    NoFigure
+        If there is no record to know a day from.
+    """
+    made_for = copy.frame(PARAMETERS)
+    as_of, fraction, match_days = made_for.row(0) if made_for.height else (None, None, None)
+    if as_of is None:
+        raise NoFigure("No record has a date yet, so nothing can be said. Take in tickets, calls or hour readings: towless intake FOLDER")
+    if scope.as_of in (None, as_of) and (fraction, match_days) == (settings.condition_fraction, settings.match_days):
+        yield copy
+        return
+    with copy.as_known_on(scope.as_of or as_of) as bench:
+        derive(bench, scope.as_of or as_of, settings)
+        yield bench
+
+
+def day_of(source: Source) -> date:
+    """Return the last day that is known to the source."""
+    return source.frame(PARAMETERS)["as_of"].item()

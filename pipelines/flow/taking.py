@@ -1,0 +1,174 @@
+"""Taking records in, whole: find the files, read and check them, write one import, publish.
+
+In: what a person wishes taken in. Out: `TakenIn`, with what became of every row.
+Elsewhere: reading and checking (`intake`), keeping (`ledger`), what is made of the records (`building`).
+"""
+
+from collections.abc import Mapping as Dictionary
+from dataclasses import dataclass
+from pathlib import Path
+
+import polars as pl
+
+from pipelines.errors import UnreadableFile
+from pipelines.exports.answer import Answer
+from pipelines.flow.copies import publish_anew
+from pipelines.intake.finding import find_files, mapping_beside, passed_over
+from pipelines.intake.mapping import Mapping, mapping_from, read_mapping
+from pipelines.intake.suggesting import suggest_mapping
+from pipelines.intake.taking import Taken, read_file
+from pipelines.ledger.counts import Counts
+from pipelines.ledger.store import Ledger
+from pipelines.ledger.writing import open_for_writing
+from pipelines.terms.settings import Settings
+
+SHOWN_FAULTS = 20
+NO_MAPPING = Mapping()
+COUNTED = ("rows_in", "accepted", "repeated", "superseded", "left_out")
+
+
+@dataclass(frozen=True)
+class Wish:
+    """What to take in, and how.
+
+    Attributes
+    ----------
+    paths
+        Files, folders and patterns.
+    mapping
+        A mapping file; `None`: the one beside the files, else the one kept with the ledger.
+    kind
+        Take every file as this record kind; `None`: as its columns say.
+    strict
+        Take in nothing if any row would be left out.
+    by
+        Who takes it in.
+    """
+
+    paths: tuple[str | Path, ...]
+    mapping: Path | None = None
+    kind: str | None = None
+    strict: bool = False
+    by: str = ""
+
+
+@dataclass(frozen=True)
+class TakenIn:
+    """What became of the rows.
+
+    Attributes
+    ----------
+    answer
+        Rows: `kind` and the five counts.
+    left_out
+        One row a fault: file, sheet, line, column, value, reason, raw.
+    sentence
+        The whole in a sentence.
+    remarks
+        Files passed over, files that were in already.
+    """
+
+    answer: Answer
+    left_out: pl.DataFrame
+    sentence: str
+    remarks: tuple[str, ...] = ()
+
+    def complaints(self) -> list[str]:
+        """Return the lines to tell a person: each fault of the first twenty, how many rows are out, and the way out."""
+        faults = self.left_out.head(SHOWN_FAULTS)["reason"].to_list()
+        rows = self.left_out.select("file", "sheet", "line").n_unique()
+        more = self.left_out.height - len(faults)
+        if not faults:
+            return [*self.remarks, self.sentence]
+        hint = f"(+{more:,} more; `--left-out FILE` writes them all)" if more > 0 else "Put these right and run the same command again."
+        return [*self.remarks, *faults, f"{rows:,} rows were left out. {hint} Rows already in are not taken twice.", self.sentence]
+
+
+def take_in(ledger_path: Path, wish: Wish, settings: Settings) -> TakenIn:
+    """Take records in as one import and publish the new version.
+
+    Raises
+    ------
+    UnreadableFile, UnknownKind, WrongMapping
+        If a file or the mapping is wrong; nothing is taken in.
+    RowsLeftOut
+        If the wish is strict and a row would be left out.
+    LedgerUnavailable
+        If the ledger is in use or damaged.
+    """
+    files = find_files(wish.paths)
+    with open_for_writing(ledger_path, "intake") as ledger:
+        mapping, mapping_text = _mapping(wish, ledger)
+        takings = [taken for file in files for taken in read_file(file, mapping, wish.kind or "")]
+        told = ledger.take_in(takings, wish.by, mapping_text, strict=wish.strict)
+        publish_anew(ledger, settings)
+        version = ledger.version
+    again = tuple(f"{file}: is in already, so nothing of it was taken." for file in told.files_again)
+    skipped = tuple(f"{file}: not a file of records, passed over." for file in passed_over(wish.paths))
+    return _told(told.counts, version, _faults(takings, told.files_again), skipped + again)
+
+
+def write_by_hand(ledger: Ledger, taken: Taken, by: str) -> None:
+    """Write rows that a person made on a form or at the command line as an import of their own."""
+    ledger.take_in([taken], by, strict=True)
+
+
+def undo(ledger_path: Path, number: int, settings: Settings) -> TakenIn:
+    """Take import `number` out of every count and publish; its rows are kept and marked."""
+    if not ledger_path.exists():
+        raise UnreadableFile(f"{ledger_path}: there is no ledger there, so there is no import to undo.")
+    with open_for_writing(ledger_path, "undo") as ledger:
+        told = ledger.undo(number, "")
+        publish_anew(ledger, settings)
+        counts = ledger.reconciliation()
+        version = ledger.version
+    sentence = f"Import {number} is undone: {sum(told.rows_out.values()):,} rows are out of every count, kept and marked."
+    answer = Answer({"as_of": None, "ledger_version": version, "records": int(counts["accepted"].sum()), "left_out": 0}, counts)
+    return TakenIn(answer, _no_faults(), sentence)
+
+
+def suggested_map(file: Path) -> str:
+    """Read one file and return a first mapping for it as TOML text."""
+    if not file.is_file():
+        raise UnreadableFile(f"{file}: there is no such file. Name one file to make a mapping from.")
+    return suggest_mapping(file)
+
+
+def _mapping(wish: Wish, ledger: Ledger) -> tuple[Mapping, str]:
+    file = wish.mapping or mapping_beside(wish.paths)
+    if file is not None:
+        mapping = read_mapping(file)
+        return mapping, file.read_text(encoding="utf-8")
+    kept = ledger.kept_mapping()
+    return (mapping_from(kept), "") if kept else (NO_MAPPING, "")
+
+
+def _faults(takings: list[Taken], again: tuple[str, ...]) -> pl.DataFrame:
+    found = [
+        taken.left_out.with_columns(
+            pl.lit(taken.file).alias("file"), pl.lit(taken.sheet or "").alias("sheet"), pl.lit(taken.kind).alias("kind")
+        )
+        for taken in takings
+        if taken.file not in again and taken.left_out.height
+    ]
+    columns = _no_faults().columns
+    return pl.concat([faults.select(columns) for faults in found], how="vertical_relaxed") if found else _no_faults()
+
+
+def _no_faults() -> pl.DataFrame:
+    words = dict.fromkeys(("file", "sheet", "kind"), pl.String)
+    return pl.DataFrame(schema={**words, "line": pl.Int64, **dict.fromkeys(("column", "value", "reason", "raw"), pl.String)})
+
+
+def _told(counts: Dictionary[str, Counts], version: int, left_out: pl.DataFrame, remarks: tuple[str, ...]) -> TakenIn:
+    rows = pl.DataFrame(
+        [{"kind": kind, **{name: getattr(count, name) for name in COUNTED}} for kind, count in counts.items()],
+        schema={"kind": pl.String, **dict.fromkeys(COUNTED, pl.Int64)},
+    )
+    total = sum(counts.values(), Counts())
+    sentence = (
+        f"{total.rows_in:,} rows in = {total.accepted:,} accepted + {total.repeated:,} repeated + {total.superseded:,} superseded "
+        f"+ {total.left_out:,} left out."
+    )
+    head = {"as_of": None, "ledger_version": version, "records": total.accepted, "left_out": total.left_out}
+    return TakenIn(Answer(head, rows), left_out, sentence, remarks)
