@@ -73,6 +73,11 @@ class Fleet:
         """Positions with the test interval in force."""
         return with_interval(self.positions, self.plan, self.limits, "test")
 
+    @cached_property
+    def inspections(self) -> pl.DataFrame:
+        """Positions with the inspection interval in force."""
+        return with_interval(self.positions, self.plan, self.limits, "inspect")
+
 
 @dataclass(frozen=True)
 class Part:
@@ -129,7 +134,8 @@ class Case:
     limit: Limit
     today: Decision
     today_from: str
-    test_limit: Limit
+    test_limit: Limit = Limit()
+    inspect_limit: Limit = Limit()
     refit: Refit | None = None
 
     @property
@@ -145,7 +151,7 @@ class Case:
 
 def case_of(estimate: Estimate, fleet: Fleet) -> Case:
     """Gather the case of one estimate."""
-    here, tested = (positions.filter(estimate.is_of) for positions in (fleet.renewals, fleet.tests))
+    here, tested, inspected = (positions.filter(estimate.is_of) for positions in (fleet.renewals, fleet.tests, fleet.inspections))
     today, today_from = _most_common_interval(here)
     return Case(
         estimate.component,
@@ -160,6 +166,7 @@ def case_of(estimate: Estimate, fleet: Fleet) -> Case:
         today,
         today_from,
         _shortest_limit(tested),
+        _shortest_limit(inspected),
         estimate.refit,
     )
 

@@ -6,6 +6,7 @@ Elsewhere: which verdict it is (`ruling`).
 
 from pipelines.advice.case import Case
 from pipelines.advice.early import EarlyFailures
+from pipelines.advice.inspection import Inspection
 from pipelines.advice.prospect import Decision
 from pipelines.advice.ruling import Ruling, Why
 from pipelines.advice.weighing import Weighed
@@ -26,7 +27,20 @@ def reason_of(case: Case, weighed: Weighed | None, ruling: Ruling, test_months: 
         return _tested(case, test_months, availability) + " " + _settled(case, weighed, ruling)
     if ruling.verdict == IMPROVE and ruling.early is not None:
         return _fitted_badly(case, ruling.early, ruling.decision)
+    if weighed is not None and ruling.inspection is not None:
+        return _looked_at(case, weighed, ruling, ruling.inspection)
     return _settled(case, weighed, ruling)
+
+
+def _looked_at(case: Case, weighed: Weighed, ruling: Ruling, inspection: Inspection) -> str:
+    weight = weighed.prospect.weight
+    less = 100 * (1 - float(weight @ inspection.costs) / weighed.prospect.cost(ruling.decision))
+    latest = "" if ruling.decision.is_never else f", at the latest {interval_words(ruling.decision)}"
+    return (
+        f"Its wear shows before it fails ({counted(case.condition_renewals, 'condition renewal', 'condition renewals')}): looking "
+        f"{interval_words(inspection.every)} and renewing what is worn{latest} costs {less:.0f} % less than not looking, "
+        f"each look reckoned as a visit of its own."
+    )
 
 
 def _fitted_badly(case: Case, early: EarlyFailures, decision: Decision) -> str:
@@ -111,7 +125,7 @@ def _not_worth_it(case: Case, weighed: Weighed, decision: Decision) -> str:
 
 
 def _least_cost(case: Case, weighed: Weighed, decision: Decision) -> str:
-    return f"Renewing {interval_words(decision)} costs least, {_cost(case, weighed, decision)}, by {_seen(case)}."
+    return f"The least cost, {_cost(case, weighed, decision)}, is that of renewing {interval_words(decision)} ({_seen(case)})."
 
 
 def _seen(case: Case) -> str:

@@ -9,9 +9,11 @@ from enum import Enum, auto
 
 from pipelines.advice.case import Case
 from pipelines.advice.early import EarlyFailures, early_failures
+from pipelines.advice.inspection import Inspection, best_inspection
 from pipelines.advice.prospect import NEVER, Decision
 from pipelines.advice.weighing import Weighed
-from pipelines.advice.words import IMPROVE, KEEP, RENEW, RUN, TEST, TOO_LITTLE
+from pipelines.advice.words import IMPROVE, KEEP, ON_CONDITION, RENEW, RUN, TEST, TOO_LITTLE
+from pipelines.terms.settings import Settings
 
 SURE_ENOUGH = 0.8
 """With few failures, today's interval stands unless another beats it with this probability."""
@@ -36,19 +38,32 @@ class Why(Enum):
 
 @dataclass(frozen=True)
 class Ruling:
-    """A verdict with the decision and what settled it; `early`: failures soon after fitting, if there are too many."""
+    """A verdict with the decision and what settled it.
+
+    Attributes
+    ----------
+    early
+        Failures soon after fitting, if there are too many.
+    inspection
+        Looks that clearly beat the interval alone; `None`: none does.
+    """
 
     verdict: str
     decision: Decision
     why: Why
     early: EarlyFailures | None = None
+    inspection: Inspection | None = None
 
 
-def rule(case: Case, weighed: Weighed | None) -> Ruling:
+def rule(case: Case, weighed: Weighed | None, settings: Settings) -> Ruling:
     """Give the verdict of one case."""
     decision, why = _settle(case, weighed)
     early = early_failures(case) if weighed is None else weighed.early
-    return Ruling(_word(case, why, early), decision, why, early)
+    verdict = _word(case, why, early)
+    inspection = None
+    if weighed is not None and verdict in (RENEW, KEEP, RUN):
+        inspection = best_inspection(weighed, decision, settings.condition_fraction)
+    return Ruling(verdict if inspection is None else ON_CONDITION, decision, why, early, inspection)
 
 
 def _word(case: Case, why: Why, early: EarlyFailures | None) -> str:
@@ -77,10 +92,10 @@ def _is_undecided(case: Case, weighed: Weighed, decision: Decision) -> bool:
     if case.failures + case.condition_renewals >= FEW_FAILURES or decision == case.today:
         return False
     if not case.today_from:
-        return not decision.is_never and weighed.beats(decision, weighed.never) < SURE_ENOUGH
+        return not decision.is_never and weighed.beats(weighed.prospect.each(decision), weighed.never) < SURE_ENOUGH
     if case.part.must_not_fail and _is_longer(decision, case.today):
         return True
-    return weighed.beats(decision, weighed.prospect.each(case.today)) < SURE_ENOUGH
+    return weighed.beats(weighed.prospect.each(decision), weighed.prospect.each(case.today)) < SURE_ENOUGH
 
 
 def _is_longer(decision: Decision, today: Decision) -> bool:

@@ -56,7 +56,7 @@ def interval_rows(estimates: Iterable[Estimate], fleet: Fleet, settings: Setting
 
 def _row(case: Case, settings: Settings) -> Row:
     weighed = weigh(case, settings)
-    ruling = rule(case, weighed)
+    ruling = rule(case, weighed, settings)
     test_months = _test_months(case, weighed, ruling.decision, settings.availability) if case.part.hidden else None
     return {
         "component": case.component,
@@ -65,8 +65,8 @@ def _row(case: Case, settings: Settings) -> Row:
         "verdict": ruling.verdict,
         "renew_h": ruling.decision.hours,
         "renew_months": ruling.decision.months,
-        "inspect_h": None,
-        "inspect_months": None,
+        "inspect_h": ruling.inspection.every.hours if ruling.inspection else None,
+        "inspect_months": ruling.inspection.every.months if ruling.inspection else None,
         "test_months": test_months,
         "year_h": case.use.year_h,
         **_ranges(weighed),
@@ -94,10 +94,11 @@ def _ranges(weighed: Weighed | None) -> Row:
 def _costs(case: Case, weighed: Weighed | None, ruling: Ruling) -> Row:
     if weighed is None:
         return {}
-    figures: Row = {"pays_probability": weighed.pays(ruling.decision)}
+    advised = weighed.prospect.each(ruling.decision) if ruling.inspection is None else ruling.inspection.costs
+    never = ruling.decision.is_never and ruling.inspection is None
+    figures: Row = {"pays_probability": 0.0 if never else weighed.pays(advised)}
     if not weighed.has_yearly_costs:
         return figures
-    advised = weighed.prospect.each(ruling.decision)
     low, high = weighed.prospect.limits(advised, weighed.level)
     mean = weighed.prospect.weight
     figures |= {"cost_rate": mean @ advised, "cost_rate_low": low, "cost_rate_high": high, "run_to_failure_cost_rate": mean @ weighed.never}

@@ -15,7 +15,7 @@ from pipelines.advice.case import Case
 from pipelines.advice.early import EarlyFailures, early_failures
 from pipelines.advice.interval import FAR_ENOUGH, REACH_TIMES, Axis, Bounds, Choice, choose, reached
 from pipelines.advice.laws import tabulate
-from pipelines.advice.prospect import NEVER, Decision, Prospect
+from pipelines.advice.prospect import NEVER, Prospect
 from pipelines.fits.posterior import Posterior
 from pipelines.terms.settings import Settings
 
@@ -39,13 +39,13 @@ class Weighed:
         """Cost of renewing only at failure, under each law."""
         return self.prospect.each(NEVER)
 
-    def beats(self, decision: Decision, other: Array, times: float = 1.0) -> float:
-        """Probability that a decision costs less than `times` other costs."""
-        return float(self.prospect.weight @ (self.prospect.each(decision) < times * other * (1 - 1e-9)))
+    def beats(self, costs: Array, other: Array, times: float = 1.0) -> float:
+        """Probability that some costs are below `times` others."""
+        return float(self.prospect.weight @ (costs < times * other * (1 - 1e-9)))
 
-    def pays(self, decision: Decision) -> float:
-        """Probability that a decision costs less than 0.98 of running to failure."""
-        return 0.0 if decision.is_never else self.beats(decision, self.never, PAYS_BELOW)
+    def pays(self, costs: Array) -> float:
+        """Probability that some costs are below 0.98 of running to failure."""
+        return self.beats(costs, self.never, PAYS_BELOW)
 
     @property
     def has_yearly_costs(self) -> bool:

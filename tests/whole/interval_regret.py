@@ -126,12 +126,11 @@ def one_fleet(failures: int, rng: np.random.Generator, shape: float | None = Non
         Limit(),
         Decision(truth.interval, None),
         "plan",
-        Limit(),
-        believed,
+        refit=believed,
     )
     weighed = weigh(case, settings)
     assert weighed is not None
-    advised = rule(case, weighed).decision.hours
+    advised = rule(case, weighed, settings).decision.hours
     cost = truth.cost(np.inf if advised is None else advised)
     under = truth.least(weighed.bounds.hours.top, weighed.bounds.may_never)
     return Outcome(cost / under - 1, cost / truth.least(4 * _SCALE, may_never=True) - 1, advised is not None)
