@@ -28,6 +28,8 @@ CONTROLS = bytes(set(range(32)) - set(b"\t\n\r\f\v\x1a\x1b"))
 MOST_CONTROLS = 0.005
 """Share of control bytes above which a file is not text: a few stray ones are a torn row, many are a picture or a program."""
 SAMPLE = 1 << 18
+MOST_ACCENTS, FEW_ACCENTS = 0.3, 5
+"""Letters with accents for each without, beyond a few, from which on a text is not in a western language."""
 PACKED = {
     b"PK": "a packed archive",
     b"\x1f\x8b": "a packed file",
@@ -149,9 +151,11 @@ def _one_line(line: bytes) -> str:
 
 
 def _legacy(data: bytes) -> str:
-    """Name the one-byte encoding: Windows-1252 if its letters are likely ones, else the best guess among the usual others."""
+    """Name the one-byte encoding: Windows-1252 if its letters are likely ones and few, else the best guess among the usual others."""
+    sample = data[:SAMPLE]
     read = data.translate(None, bytes(range(128)))[:SAMPLE].decode(WESTERN, "replace")
-    if len(LIKELY_LETTERS.findall(read)) >= 0.9 * len(read):
+    plain = sum(sample.count(letter) for letter in b"abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ")
+    if len(LIKELY_LETTERS.findall(read)) >= 0.9 * len(read) and len(read) <= MOST_ACCENTS * max(plain, 1) + FEW_ACCENTS:
         return WESTERN
     best = from_bytes(data[:SAMPLE], cp_isolation=OTHER_ENCODINGS).best()
     return best.encoding if best else WESTERN

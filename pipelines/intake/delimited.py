@@ -20,6 +20,8 @@ LONGEST_ROW = 200
 """Lines that one quoted cell may run over; beyond this a quote was opened and not closed."""
 PREVIEW = 60
 WIDEST = 2000
+WIDE = 5
+"""Columns from which on a table is wide."""
 UNMATCHED = "A quote is opened and not closed, or stands inside a quoted cell; write a quote inside a quoted cell twice."
 NOT_TEXT = "The row holds zero bytes, so it is not text; write it again or delete it."
 
@@ -57,9 +59,17 @@ class Layout:
             at = match.end()
         return None
 
+    @property
+    def swallowed_at_most(self) -> int:
+        """Lines inside a quoted cell that may look like whole rows before the quote is taken for one left open.
+
+        A line of a note seldom has as many delimiters as a wide table, but now and then as many as a narrow one.
+        """
+        return 0 if len(self.header) >= WIDE else 2
+
     def is_whole(self, line: str) -> bool:
-        """Whether one line by itself fills the header, so that it is a row of its own and not the inside of a quoted cell."""
-        return len(self.header) > 2 and len(self.cut(line) or ()) == len(self.header)
+        """Whether one line without quotes by itself fills the header."""
+        return '"' not in line and len(self.header) > 1 and line.count(self.delimiter) + 1 == len(self.header)
 
 
 def read_delimited(file: str, text: str, score: Score) -> Grid:
@@ -88,7 +98,8 @@ def read_delimited(file: str, text: str, score: Score) -> Grid:
 
 def _lines(text: str) -> pl.DataFrame:
     raw = pl.Series("raw", [text]).str.split("\n").explode(empty_as_null=True, keep_nulls=True)
-    return raw.to_frame().with_row_index("line", offset=1).select(pl.col("line").cast(pl.Int64), pl.col("raw").str.strip_suffix("\r"))
+    numbered = raw.to_frame().with_row_index("line", offset=1)
+    return numbered.select(pl.col("line").cast(pl.Int64), "raw", strict=pl.col("raw").str.strip_suffix("\r"))
 
 
 def _layout(lines: pl.DataFrame, score: Score, delimiters: tuple[str, ...]) -> Layout:
@@ -107,13 +118,14 @@ def _layout(lines: pl.DataFrame, score: Score, delimiters: tuple[str, ...]) -> L
 
 def _records(lines: pl.DataFrame, layout: Layout) -> tuple[pl.DataFrame, pl.DataFrame]:
     """Join lines to rows: `line`, `raw`, `strict` (the same row with plain quoting); and the torn ones."""
-    plain = lines.with_columns(strict=pl.col("raw"))
-    quoted = pl.col("raw").str.contains('"', literal=True)
-    odd = plain.filter((quoted & ~pl.col("raw").str.contains(layout.strict)) | pl.col("raw").str.contains("\x00", literal=True))
+    text = pl.col("strict")
+    quoted = text.str.contains('"', literal=True)
+    odd = lines.filter((quoted & ~text.str.contains(layout.strict)) | text.str.contains("\x00", literal=True))
     mended, torn, taken = _mend(lines, odd["line"].to_list(), layout)
-    rest = plain.filter(~pl.col("line").is_in(taken)) if taken else plain
+    rest = lines.filter(~pl.col("line").is_in(taken)) if taken else lines
     records = pl.concat([rest, pl.DataFrame(mended, schema=rest.schema, orient="row")]).sort("line") if mended else rest
-    return _filled(records, layout.delimiter), pl.DataFrame(torn, schema=TORN_SCHEMA, orient="row")
+    bare = records.with_columns(pl.col("raw").str.strip_suffix("\r"))
+    return _filled(bare, layout.delimiter), pl.DataFrame(torn, schema=TORN_SCHEMA, orient="row")
 
 
 def _filled(records: pl.DataFrame, delimiter: str) -> pl.DataFrame:
@@ -137,7 +149,7 @@ def _mend(lines: pl.DataFrame, odd: list[int], layout: Layout) -> tuple[Mended, 
         start = numbers.search_sorted(line)
         text, cells = _whole_row(raw, start, layout)
         if cells is None:
-            shown = text.replace("\x00", "\u2400")
+            shown = text.removesuffix("\r").replace("\x00", "\u2400")
             torn.append((line, shown, shown, NOT_TEXT if "\x00" in text else UNMATCHED))
         else:
             mended.append((line, text, _strictly(cells, layout.delimiter)))
@@ -148,14 +160,13 @@ def _mend(lines: pl.DataFrame, odd: list[int], layout: Layout) -> tuple[Mended, 
 def _whole_row(raw: pl.Series, start: int, layout: Layout) -> tuple[str, list[str] | None]:
     """Return the text and cells of the row that begins at `start`; its first line and `None` if no reading of it is sound."""
     first = raw[start]
-    if "\x00" in first:
-        return first, None
-    text = ""
+    text, whole = "", 0
     for end in range(start, min(start + LONGEST_ROW, len(raw))):
-        if end > start and ("\x00" in raw[end] or layout.is_whole(raw[end])):
+        whole += end > start and layout.is_whole(raw[end])
+        if "\x00" in raw[end] or whole > layout.swallowed_at_most:
             break
         text = f"{text}\n{raw[end]}" if end > start else first
-        cells = layout.cut(text)
+        cells = layout.cut(text.removesuffix("\r").replace("\r\n", "\n"))
         if cells is not None:
             return text, cells
     return first, None

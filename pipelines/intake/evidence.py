@@ -66,6 +66,14 @@ class Evidence:
         """Return the decimal mark of a column for `numbers.parse`; empty: open."""
         return _decided(self.marks.of(column), ".", ",", "") or ("" if any(self.marks.of(column)) else self.point)
 
+    def remarks(self, file: str, *, order_said: bool = False, mark_said: bool = False) -> list[str]:
+        """Return a sentence for each thing that looking at the file settled, and that no mapping said."""
+        day, month = self.orders.whole
+        _, comma = self.marks.whole
+        orders = [f"{file}: dates are read with the {'day' if day >= month else 'month'} first, as {max(day, month):,} of its dates show."]
+        marks = [f"{file}: numbers are read with a decimal comma, as {comma:,} of its numbers show."]
+        return (orders if (day or month) and not order_said else []) + (marks if comma and not mark_said else [])
+
 
 def _decided(counts: tuple[int, int], first: str, second: str, mixed: str) -> str:
     one, two = counts

@@ -43,6 +43,9 @@ DECIMALS = (".", ",")
 OWN_WORDS = ("component",)
 """Lists whose words a fleet may add to: a mapping may lead to a word that towless does not know."""
 
+FEW, LIKE = 4, 60
+"""Choices that are all named; and how alike two words are, of 100, before one is named as the nearest."""
+
 COLUMN_NAMES = tuple(dict.fromkeys(name for kind in RECORD_KINDS.values() for name in kind.column_names))
 
 
@@ -226,5 +229,6 @@ def _one_of(given: dict[str, Any], name: str, allowed: tuple[str, ...], place: s
 def _known(word: Any, known: tuple[str, ...], place: str, what: str) -> None:
     if word not in known:
         nearest = extractOne(str(word), known)
-        hint = f"The nearest is {nearest[0]}." if nearest and nearest[1] >= 60 else f"Known: {', '.join(known)}."
-        raise WrongMapping(f"{place}: {word!r}. Not a {what} here. {hint}")
+        few = len(known) <= FEW or nearest is None or nearest[1] < LIKE
+        hint = f"Known: {', '.join(known)}." if few else f"The nearest is {nearest[0]}."
+        raise WrongMapping(f"{place}: {word!r}. Not {'an' if what[0] in 'aeiou' else 'a'} {what} here. {hint}")

@@ -27,7 +27,7 @@ from pipelines.terms.columns import Column, ColumnType
 
 IN_TIME = (ColumnType.DATE, ColumnType.MOMENT)
 IN_NUMBERS = (ColumnType.NUMBER, ColumnType.WHOLE)
-HAPPENED = ("done_on", "called_at", "read_on", "moved_on", "out_at", "back_at", "commissioned_on")
+HAPPENED = ("done_on", "called_at", "read_on", "moved_on", "out_at", "back_at")
 """Columns of what has happened: they cannot lie in the future, or one slip would move the last day of all records."""
 LEFT_OUT_SCHEMA = {"line": pl.Int64(), "raw": pl.String(), "column": pl.String(), "value": pl.String(), "reason": pl.String()}
 
@@ -103,7 +103,9 @@ def read_file(path: str | Path, mapping: Mapping | None = None, as_kind: str = "
     evidence = _evidence(tables)
     latest = (today or date.today()) + timedelta(days=1)
     taken = [_taken(table, evidence, latest, source.sha256) for table in tables]
-    return [replace(taken[0], remarks=(*remarks, *taken[0].remarks)), *taken[1:]]
+    said = mapping.rules(source.name)
+    remarks += evidence.remarks(source.name, order_said=bool(said.date_order), mark_said=bool(said.decimal))
+    return [replace(taken[0], remarks=tuple(remarks)), *taken[1:]]
 
 
 def _evidence(tables: list[Table]) -> Evidence:
