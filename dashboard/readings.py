@@ -12,6 +12,7 @@ import tempfile
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from pathlib import Path
+from types import FunctionType
 from typing import Any, Protocol
 
 import polars as pl
@@ -133,7 +134,11 @@ def fingerprint(frame: pl.DataFrame) -> bytes:
     return hashlib.sha256(frame.write_ipc(None, compression="uncompressed").getvalue()).digest()
 
 
-@st.cache_resource(max_entries=MOST_PICTURES, show_spinner=False, hash_funcs={pl.DataFrame: fingerprint})
+def _whole_name(draw: FunctionType) -> str:
+    return f"{draw.__module__}.{draw.__qualname__}"
+
+
+@st.cache_resource(max_entries=MOST_PICTURES, show_spinner=False, hash_funcs={pl.DataFrame: fingerprint, FunctionType: _whole_name})
 def _specification(draw: Draw, parts: tuple[Any, ...], more: dict[str, Any], night: bool) -> dict[str, Any]:
     return dressed(draw(*parts, **more), night=night)
 

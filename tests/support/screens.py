@@ -37,10 +37,10 @@ def open_screen(name: str, ledger: Path, address: Mapping[str, str] | None = Non
     """Open one screen on a ledger at an address (what stands behind the `?`) and return the finished page."""
     page = AppTest.from_file(str(APP), default_timeout=PATIENCE_S)
     page.context["theme"] = "dark" if night else "light"
+    page.query_params.update(address or {})
     with showing(ledger):
         page.run()
-        page.query_params.update(address or {})
-        return page.switch_page(f"screens/{name}.py").run()
+        return page if name == SCREENS[0] else page.switch_page(f"screens/{name}.py").run()
 
 
 def run(page: AppTest, ledger: Path) -> AppTest:

@@ -1,0 +1,92 @@
+"""Ledgers and invented answers for the pages."""
+
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any
+
+import polars as pl
+import pytest
+import streamlit as st
+
+from pipelines.exports.answer import Answer
+from pipelines.flow import answering, copies, taking
+from pipelines.terms.settings import Settings
+from sample_fleet.make import make_fleet
+from tests.dashboard import invented
+
+HEAD = {"as_of": invented.TODAY, "ledger_version": 4, "records": 6415, "left_out": 43}
+GROUPS = {
+    "base": ["Eelgrass Quay", "Saltern Basin"],
+    "class": ["day boat", "cabin boat"],
+    "model": ["TP-20", "MD-35"],
+    "remedy": ["crew briefing", "unknown"],
+}
+
+
+@pytest.fixture(autouse=True)
+def _no_answer_of_another_test() -> None:
+    st.cache_resource.clear()
+
+
+@pytest.fixture(scope="session")
+def small_ledger(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A ledger of an invented fleet of ten boats over three seasons, taken in once for all tests."""
+    folder = tmp_path_factory.mktemp("small")
+    make_fleet(folder / "records", boats=10, seasons=3, seed=5)
+    taking.take_in(folder / "fleet.duckdb", taking.Wish((folder / "records",), by="test"), Settings())
+    return folder / "fleet.duckdb"
+
+
+def invented_rates(*_: Any, of: str = "calls", by: str = "cause") -> Answer:  # noqa: ARG001
+    """Rates by anything."""
+    if by == "month":
+        return Answer(HEAD, invented.monthly_rates(), {"exposure_h": 40250.0})
+    rows = invented.rates()
+    if by in GROUPS:
+        rows = rows.head(2).with_columns(pl.Series("group", GROUPS[by]))
+    return Answer(HEAD, rows, {"exposure_h": 40250.0})
+
+
+def invented_fits(_: Any, scope: Any, *__: Any, by: tuple[str, ...] = (), clock: str = "hours") -> Answer:
+    """Fits of all parts or of one, split in two where asked."""
+    rows = invented.fits().with_columns(pl.lit(clock).alias("clock"))
+    if scope.component:
+        rows = rows.filter(pl.col("component") == scope.component)
+    kind = pl.Struct({"engine_model": pl.String})
+    halves = [rows.with_columns(pl.lit({"engine_model": model}, kind).alias("group")) for model in GROUPS["model"]]
+    return Answer(HEAD, pl.concat(halves) if by else rows)
+
+
+def invented_intervals(_: Any, scope: Any, *__: Any, **___: Any) -> Answer:
+    """The verdicts, with cost curves on hours."""
+    rows, curve = invented.intervals(), invented.cost_curve()
+    if scope.component:
+        rows, curve = (frame.filter(pl.col("component") == scope.component) for frame in (rows, curve))
+    return Answer(HEAD, rows, {"currency": "EUR", "cost_curve": curve})
+
+
+ANSWERS: dict[str, Callable[..., Answer]] = {
+    "rates": invented_rates,
+    "fits": invented_fits,
+    "intervals": invented_intervals,
+    "due": lambda *_, **__: Answer(HEAD, invented.due()),
+    "stock": lambda *_, **__: Answer(HEAD, invented.stock(), {"budget_curve": invented.budget_curve().to_dicts()}),
+    "records": lambda *_, **__: Answer(
+        HEAD, invented.reconciliation(), {"left_out_rows": invented.left_out(), "uncoded": invented.uncoded()}
+    ),
+}
+
+
+@pytest.fixture
+def invented_flow(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Path:
+    """Let every question be answered with invented figures, and return the path of a ledger that need not be there."""
+
+    @contextmanager
+    def no_copy(*_: Any) -> Iterator[None]:
+        yield None
+
+    monkeypatch.setattr(copies, "current_copy", no_copy)
+    for verb, answer in ANSWERS.items():
+        monkeypatch.setattr(answering, verb, answer)
+    return tmp_path / "fleet.duckdb"
