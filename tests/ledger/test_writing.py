@@ -221,3 +221,14 @@ def test_a_ledger_can_be_moved_with_all_that_stands_beside_it(tmp_path):
     assert (tmp_path / "there" / "fleet.read.duckdb").resolve().is_file()
     with open_for_writing(tmp_path / "there" / "fleet.duckdb", "test") as ledger:
         assert ledger.version == 1
+
+
+def test_two_imports_at_once_go_one_after_the_other(tmp_path):
+    path = ledger_of(tmp_path / "fleet.duckdb", boats("W1=Wren"))
+    both = [writers.start("intake", path, rows) for rows in (500, 500)]
+    for process in both:
+        writers.finish(process)
+    assert [process.returncode for process in both] == [0, 0]
+    with open_for_writing(path, "test") as ledger:
+        assert ledger.version == 2
+        assert ledger.reconciliation().row(0) == ("vessels", 504, 501, 0, 0, 3)
