@@ -82,7 +82,7 @@ def _boat_months(fleet: Fleet, grid: Floats, chance: Chance) -> Floats:
     hours = hours * chance.spread(hours.size, 0.1).reshape(hours.shape)
     began = np.array([boat.in_service for boat in fleet.boats], dtype=float)[:, None]
     ended = np.array([boat.withdrawn or 10**6 for boat in fleet.boats], dtype=float)[:, None]
-    return np.round(np.where((grid > began) & (grid + 31 <= ended), hours, 0.0), 2)
+    return (hours * ((grid > began) & (grid + 31 <= ended))).round(2)
 
 
 def _engine_months(fleet: Fleet, by_boat: Floats, grid: Floats, chance: Chance) -> Floats:

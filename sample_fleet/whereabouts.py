@@ -56,7 +56,8 @@ class Whereabouts:
         """Return what the hour meter of each engine truly showed on each day, to a tenth of an hour."""
         hours, meters = self.clock.hours_at(engine, day), self.meters
         since = hours - self.clock.hours_at(engine, np.minimum(meters.changed[engine], 9e5))
-        return np.round(np.where(day > meters.changed[engine], since + meters.start_after[engine], hours + meters.start[engine]), 1)
+        shown: Floats = np.where(day > meters.changed[engine], since + meters.start_after[engine], hours + meters.start[engine])
+        return shown.round(1)
 
 
 def find_whereabouts(fleet: Fleet, use: Use, seed: int, *, meters_change: bool) -> Whereabouts:
