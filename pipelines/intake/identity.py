@@ -70,7 +70,7 @@ def _made_lines(rows: pl.DataFrame) -> pl.Series:
 def _canonical(name: str, column_type: ColumnType) -> pl.Expr:
     column = pl.col(name)
     if column_type is ColumnType.NUMBER:
-        column = (column + 0.0).reinterpret(dtype=pl.Int64)
+        column = pl.when(column == 0).then(0.0).otherwise(column).reinterpret(dtype=pl.Int64)
     elif column_type is not ColumnType.TEXT:
         column = column.cast(pl.Int64)
     return column.cast(pl.String).fill_null(ABSENT)

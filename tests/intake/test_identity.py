@@ -102,5 +102,5 @@ def test_an_empty_part_of_a_key_is_a_value_of_its_own(yard):
 
 @pytest.mark.parametrize(("one", "other"), [("-0", "0"), ("1e3", "1000"), ("3", "3.0")])
 def test_numbers_that_are_equal_have_one_hash(yard, one, other):
-    written = [yard.take(f"component;planned_cost;failure_cost\nanodes;{number};2000\n") for number in (one, other)]
+    written = [yard.take(f"component;planned_cost;failure_cost\nanodes;{number};2000\nbelt;7;\n") for number in (one, other)]
     assert contents(written[0]) == contents(written[1])
