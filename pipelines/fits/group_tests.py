@@ -1,4 +1,4 @@
-"""Do groups of parts last equally long? The log-rank test, also for lives watched from some age on.
+"""Whether groups of parts last equally long: the log-rank test, also for lives watched from some age on.
 
 In: `Ages` by group. Out: `GroupTest`. It says whether chance explains a difference, not how large it is.
 Elsewhere: what the groups' lives are (`weibull`, `posterior`), whether to treat them apart (`advice`).

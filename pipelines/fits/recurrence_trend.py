@@ -1,4 +1,4 @@
-"""Do events of boats come faster as time goes by, or slower? Trend tests and the power law of MIL-HDBK-189.
+"""Whether events of boats come faster or slower as time goes by: trend tests and the power law of MIL-HDBK-189.
 
 In: `Histories`; times are taken from the start of each boat's watch. Out: `TrendTest`, `PowerLaw`.
 Given how often each boat failed, the tests compare only when it did: boats may differ in how troublesome they are.
