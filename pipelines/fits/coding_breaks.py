@@ -117,9 +117,8 @@ def _sharpest_step(design: Array, counts: Array, exposure: Array, names: list[st
     hold = np.zeros(design.shape[1] + 1)
     hold[1] = _USUAL_TREND**-2
     before = fit_poisson(design, counts, exposure, hold[:-1])
-    spread = np.maximum(1.0, before.dispersion)
     tried = [at for at in range(_FEWEST_MONTHS, len(months) - _FEWEST_MONTHS + 1) if not _has_step(design, at)]
-    gains = {at: _signed_gains(before, design, counts, exposure, hold, at_or_after(months, months[at])) / spread for at in tried}
+    gains = {at: _signed_gains(before, design, counts, exposure, hold, at_or_after(months, months[at])) for at in tried}
     if not gains:
         return None
     p_values = {at: _p_value(gain) * len(gains) for at, gain in gains.items()}
@@ -132,9 +131,10 @@ def _sharpest_step(design: Array, counts: Array, exposure: Array, names: list[st
 
 
 def _signed_gains(before: PoissonFit, design: Array, counts: Array, exposure: Array, hold: Array, step: Array) -> Array:
-    """Chi-square that a step gains in each cause, negative where it steps down."""
+    """Chi-square that a step gains in each cause, negative where it steps down, over how much counts vary more than by chance."""
     after = fit_poisson(np.column_stack((design, step)), counts, exposure, hold)
-    return np.sign(after.coefficients[:, -1]) * np.maximum(2 * (after.log_likelihood - before.log_likelihood), 0.0)
+    gains = np.maximum(2 * (after.log_likelihood - before.log_likelihood), 0.0) / np.maximum(1.0, after.dispersion)
+    return np.sign(after.coefficients[:, -1]) * gains
 
 
 def _p_value(gains: Array) -> float:
