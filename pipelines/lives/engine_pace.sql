@@ -1,7 +1,7 @@
 -- engine_pace: how fast an engine's hours can rise.
 -- grain    one row per engine
 -- reads    derived.meter_readings as written
--- gives    peak_h_per_day  what nine in ten of its stretches between readings stay under, the busiest of the fleet where it has under five;
+-- gives    peak_h_per_day  what nine in ten of its stretches between readings stay under, the busiest of the fleet where it has under five, else 3;
 --          short_limit, long_limit  engine hours per day not believed over less, or more, than a month
 -- because  no engine runs 24 hours a day for long, and none for months at four times its own busiest.
 with steps as (
@@ -29,7 +29,7 @@ busiest as (
 ),
 paced as (
     select e.engine_id, coalesce(o.stretches, 0) as stretches,
-           coalesce(case when o.stretches >= 5 then o.peak end, b.peak, 6.0) as peak
+           coalesce(case when o.stretches >= 5 then o.peak end, b.peak, 3.0) as peak
     from accepted.engines e
     cross join busiest b
     left join own o on o.engine_id = e.engine_id

@@ -45,29 +45,28 @@ class Rounds:
 
     Attributes
     ----------
-    step
-        File that makes the next round.
+    steps
+        Files that a round is made of; each makes the next state.
     state
-        Table it reads the round before from.
+        Table they read what stood before from.
     first
         What the state is before the first round, as a query.
     times
         How many rounds; enough when one more changes nothing in practice.
     """
 
-    step: str
+    steps: tuple[str, ...]
     state: str
     first: str
     times: int
 
 
-SLIPS = Rounds("slip_round", "meter_believed", "select * from derived.meter_readings", 3)
-RUNS = Rounds("run_round", "meter_believed", "select * from derived.slip_round", 3)
-SEASON = Rounds("season_round", "season", "select * from derived.first_season", 8)
-MATCHED = Rounds("match_round", "match_found", "select * from derived.match_candidates where false", 4)
+BELIEVED = Rounds(("slip_round", "run_round"), "meter_believed", "select * from derived.meter_readings", 4)
+SEASON = Rounds(("season_round",), "season", "select * from derived.first_season", 8)
+MATCHED = Rounds(("match_round",), "match_found", "select * from derived.match_candidates where false", 4)
 
 _MADE = {*HOURS, *METERS, *USE, *PLACES, *CALLS, *LIVES, "cause_symptoms"} | {
-    name for each in (SLIPS, RUNS, SEASON, MATCHED) for name in (each.step, each.state)
+    name for each in (BELIEVED, SEASON, MATCHED) for name in (*each.steps, each.state)
 }
 _IN_BETWEEN = _MADE - set(DERIVED_TABLES)
 
@@ -88,8 +87,7 @@ def derive(bench: Workbench, as_of: date | None, settings: Settings) -> None:
     bench.put("derived.cause_symptoms", _cause_symptoms())
     for name in HOURS:
         _make(bench, name)
-    _repeat(bench, SLIPS)
-    _repeat(bench, RUNS)
+    _repeat(bench, BELIEVED)
     for name in METERS:
         _make(bench, name)
     _repeat(bench, SEASON)
@@ -113,9 +111,9 @@ def _make(bench: Workbench, name: str) -> None:
 
 def _repeat(bench: Workbench, rounds: Rounds) -> None:
     bench.run(f"create or replace table derived.{rounds.state} as {rounds.first}")
-    for _ in range(rounds.times):
-        _make(bench, rounds.step)
-        bench.run(f"create or replace table derived.{rounds.state} as select * from derived.{rounds.step}")
+    for step in rounds.steps * rounds.times:
+        _make(bench, step)
+        bench.run(f"create or replace table derived.{rounds.state} as select * from derived.{step}")
 
 
 @cache

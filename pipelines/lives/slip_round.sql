@@ -1,6 +1,6 @@
 -- slip_round: the readings after one more look for slips.
 -- grain    one row per reading of derived.meter_readings
--- reads    derived.meter_believed (the round before; at first all readings), derived.engine_pace
+-- reads    derived.meter_believed (what the round before left; at first all readings), derived.engine_pace
 -- gives    reason  why it is not believed; empty: it is
 -- because  a reading that cannot follow the one before, or be followed by the one after, while those two can follow each other, is a slip of
 --          the pen (or of the date). Of two that accuse each other the one goes that is further from the line between its neighbours; where

@@ -36,7 +36,9 @@ def _typed(rows: pl.DataFrame, kind: str, first_row: int) -> pl.DataFrame:
     rows = rows.with_columns(pl.int_range(first_row + 1, first_row + 1 + pl.len()).cast(pl.String).alias("row_id"))
     if own:
         rows = rows.with_columns(pl.struct(own).struct.json_encode().alias("extra"))
-    return rows.select([_cast(pl.col(name) if name in rows.columns else pl.lit(None, pl.String), word).alias(name) for name, word in columns.items()])
+    return rows.select(
+        [_cast(pl.col(name) if name in rows.columns else pl.lit(None, pl.String), word).alias(name) for name, word in columns.items()]
+    )
 
 
 def _cast(cell: pl.Expr, kind: str) -> pl.Expr:
@@ -77,7 +79,9 @@ def _put_catalogue(bench: Workbench) -> None:
     )
     own = bench.frame("select component, carried_by, hidden from accepted.components")
     both = pl.concat([built_in.join(own, on="component", how="anti"), own.with_columns(pl.lit("hm").alias("clock"))], how="diagonal")
-    named = bench.frame("select distinct component from accepted.service_tickets union select distinct component from accepted.rescue_calls")
+    named = bench.frame(
+        "select distinct component from accepted.service_tickets union select distinct component from accepted.rescue_calls"
+    )
     bench.put("accepted.catalogue", both.with_columns(pl.col("component").is_in(named["component"].to_list()).alias("named")))
 
 

@@ -134,3 +134,21 @@ def lives_in(bench: Workbench) -> list[tuple]:
 def left_out_of(bench: Workbench) -> list[str]:
     """Reasons for what was left out, in alphabetical order."""
     return bench.frame("select reason from derived.left_out_of_lives order by reason")["reason"].to_list()
+
+
+def hours_in(bench: Workbench) -> dict[str, float]:
+    """Trusted engine hours of E1 as {day: hours since commissioning}."""
+    frame = bench.frame("select on_date, hours from derived.clean_hours where engine_id = 'E1' order by on_date")
+    return {day.isoformat(): round(hours, 1) for day, hours in frame.iter_rows()}
+
+
+def hours_from(readings: str, **tables: str) -> dict[str, float]:
+    """Trusted hours told from readings of E1 given as a text table with read_on and meter_h."""
+    with bench_from(hour_readings=readings, **tables) as bench:
+        return hours_in(bench)
+
+
+def set_aside_in(bench: Workbench) -> dict[str, float]:
+    """Readings that were not believed, as {day: meter_h}."""
+    frame = bench.frame("select on_date, meter_h from derived.hours_set_aside order by on_date")
+    return {day.isoformat(): meter for day, meter in frame.iter_rows()}
