@@ -24,7 +24,7 @@ from sample_fleet.calls import rescue_calls
 from sample_fleet.fleet import Fleet, build_fleet
 from sample_fleet.lives import live_parts
 from sample_fleet.make import make_fleet
-from sample_fleet.truths import PartTruth
+from sample_fleet.truths import Truth as Planted
 from sample_fleet.use import Use, run_fleet
 from sample_fleet.whereabouts import find_whereabouts
 
@@ -58,7 +58,8 @@ class Marks:
     failures, failures_found, failures_false
         True ones that the records can know, the share told, and the share of told failures that were none.
     matches, match_precision, match_recall
-        Certain pairs of call and ticket where the log numbers its calls, the share that is right, and the share of the true pairs in the records that is found.
+        Certain pairs of call and ticket where the log numbers its calls, the share that is right, and the share of the true pairs in
+        the records that is found.
     """
 
     lives: int
@@ -84,20 +85,16 @@ class Truth:
     calls: pl.DataFrame
 
 
-def truth_of(boats: int, seasons: int, seed: int, parts: tuple[PartTruth, ...], *, mess: bool) -> Truth:
-    """Live the fleet of that size and seed again."""
-    fleet = build_fleet(boats, seasons, seed)
+def truth_of(planted: Planted, *, mess: bool) -> Truth:
+    """Live the fleet again that these truths were planted in."""
+    seed, parts = planted.seed, planted.parts
+    fleet = build_fleet(planted.boats, planted.seasons, seed)
     use = run_fleet(fleet, seed)
     where = find_whereabouts(fleet, use, seed, meters_change=mess)
     lives = live_parts(fleet, use, parts, seed)
-    calls = rescue_calls(fleet, lives, parts, _causes(boats, seasons, seed), use, where, seed)
+    calls = rescue_calls(fleet, lives, parts, planted.causes, use, where, seed)
     numbers = pl.format("C{}", (pl.int_range(pl.len()) + 1).cast(pl.String).str.zfill(5))
     return Truth(_with_places(lives, fleet, use), calls.with_columns(numbers.alias("call_id")))
-
-
-def _causes(boats: int, seasons: int, seed: int):  # noqa: ANN202
-    with TemporaryDirectory() as folder:
-        return make_fleet(folder, boats, seasons, seed, mess=False).causes
 
 
 def _with_places(lives: pl.DataFrame, fleet: Fleet, use: Use) -> pl.DataFrame:
@@ -165,10 +162,9 @@ def _share(flags: pl.Series) -> float:
 
 def _nearest(rows: pl.DataFrame, others: pl.DataFrame, day: str) -> pl.DataFrame:
     """Join to each row the nearest other of the same position, if one is near."""
-    near = rows.sort(day).join_asof(
+    return rows.sort(day).join_asof(
         others.sort(day), on=day, by=KEYS, strategy="nearest", tolerance=f"{DAYS_APART}d", check_sortedness=False, suffix="_other"
     )
-    return near
 
 
 def _matching(truth: Truth, source: Source) -> tuple[int, float, float]:
@@ -205,11 +201,11 @@ def _pairs_in_records(owned: pl.DataFrame, source: Source) -> pl.DataFrame:
 def marks_of(boats: int, seasons: int, seed: int, *, mess: bool) -> Marks:
     """Make a fleet, take its records in, and judge what is told from them."""
     with TemporaryDirectory() as folder:
-        parts = make_fleet(Path(folder, "records"), boats, seasons, seed, mess=mess).parts
+        planted = make_fleet(Path(folder, "records"), boats, seasons, seed, mess=mess)
         ledger = Path(folder, "fleet.duckdb")
         take_in(ledger, Wish((Path(folder, "records"),)), Settings())
         with open_published(ledger) as copy:
-            return judge(truth_of(boats, seasons, seed, parts, mess=mess), copy)
+            return judge(truth_of(planted, mess=mess), copy)
 
 
 def main() -> None:
