@@ -9,7 +9,7 @@ from contextlib import contextmanager
 from functools import partial
 from pathlib import Path
 
-from pipelines.errors import LedgerInUse
+from pipelines.errors import LedgerUnavailable
 from pipelines.flow.building import build
 from pipelines.ledger import backup as copying
 from pipelines.ledger.publishing import publish
@@ -27,13 +27,16 @@ def publish_anew(ledger: Ledger, settings: Settings) -> None:
 
 
 def finish_what_is_owed(ledger_path: Path, settings: Settings) -> None:
-    """Publish the version that an interrupted command left unpublished; whoever is writing now does it otherwise."""
+    """Publish the version that an interrupted command left unpublished.
+
+    Where somebody is writing now or the folder cannot be written, readers keep the version before; without one, opening it says what is wrong.
+    """
     if not is_owed(ledger_path):
         return
     try:
         with open_for_writing(ledger_path, "publish", wait_s=SHORT_WAIT_S) as ledger:
             publish_anew(ledger, settings)
-    except LedgerInUse:
+    except LedgerUnavailable:
         return
 
 
