@@ -126,17 +126,25 @@ def choose(prospect: Prospect, bounds: Bounds, worth_it: float = 1.02) -> Choice
 
 
 def _best_interval(prospect: Prospect, bounds: Bounds) -> Decision | None:
-    """Least cost over hours, months and both; both only where they beat one by enough to be worth the trouble."""
+    """Find the least cost over hours, months and both.
+
+    A limit has to be named in any case. Beside it the clock of the laws alone is named, or else one clock alone, unless another form saves
+    enough to be worth the trouble.
+    """
     forms = [form for form in ((True, False), (False, True), (True, True)) if _is_allowed(form, bounds)]
-    found = [_least(prospect, bounds, *form) for form in forms]
+    found = {form: _least(prospect, bounds, *form) for form in forms}
     if not found:
         return None
-    least = min(prospect.cost(decision) for decision in found)
-    single = [decision for decision in found if decision.hours is None or decision.months is None]
-    simple = min(single, key=prospect.cost, default=None)
-    if simple is not None and prospect.cost(simple) <= SIMPLER_IF_WITHIN * least:
-        return simple
-    return min(found, key=prospect.cost)
+    least = min(prospect.cost(decision) for decision in found.values())
+    simple = [form for form in (_natural(prospect, bounds), (True, False), (False, True)) if form in found]
+    good = [found[form] for form in simple if prospect.cost(found[form]) <= SIMPLER_IF_WITHIN * least]
+    return good[0] if good else min(found.values(), key=prospect.cost)
+
+
+def _natural(prospect: Prospect, bounds: Bounds) -> tuple[bool, bool]:
+    """Name the clock that most of the laws are on, and the limits."""
+    main = max(prospect.tables, key=lambda table: table.weight.sum()).clock
+    return main == "hours" or bounds.hours.is_forced, main == "months" or bounds.months.is_forced
 
 
 def _is_allowed(form: tuple[bool, bool], bounds: Bounds) -> bool:

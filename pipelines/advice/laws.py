@@ -21,6 +21,7 @@ NEGLIGIBLE = 1e-4
 _NONE_LEFT = 1e-6
 _NONE_FAILED = 1e-6
 _MOST_STEPS = 40
+_LEAST, _LEAST_FAILED = 1e-300, 1e-15
 
 
 @dataclass(frozen=True)
@@ -71,9 +72,14 @@ class Tabulated:
             return np.ones(self.weight.size), np.full(self.weight.size, age)
         place = np.searchsorted(self.ages, age)
         part = np.log(age / self.ages[place - 1]) / np.log(self.ages[place] / self.ages[place - 1])
-        surviving = (1 - part) * self.surviving[:, place - 1] + part * self.surviving[:, place]
-        running = self.running[:, place - 1] ** (1 - part) * self.running[:, place] ** part
-        return surviving, running
+        sides = slice(place - 1, place + 1)
+        hazard = _between(-np.log(np.clip(self.surviving[:, sides], _LEAST, 1 - _LEAST_FAILED)), part)
+        return np.exp(-hazard), _between(self.running[:, sides], part)
+
+
+def _between(sides: Array, part: float) -> Array:
+    """Read between two columns, as a power of age: exact for the cumulative hazard of a Weibull law."""
+    return sides[:, 0] ** (1 - part) * sides[:, 1] ** part
 
 
 def tabulate(posterior: Posterior) -> tuple[Tabulated, ...]:

@@ -56,12 +56,9 @@ def _tested(case: Case, test_months: float | None, availability: float) -> str:
     if test_months is None:
         return "Its failure shows only at a test, and no life is known from which to say how often: keep the maker's test."
     limit = case.test_limit.ceiling_months
-    kept = (
-        f"the limit of {figure(limit)} months"
-        if limit is not None and limit == test_months
-        else f"a test every {figure(test_months)} months"
-    )
-    return f"Its failure shows only at a test; {kept} keeps it working {100 * availability:g} % of the time or more."
+    allowed = ", the longest allowed," if limit is not None and limit == test_months else ""
+    every = interval_words(Decision(None, test_months))
+    return f"Its failure shows only at a test; one {every}{allowed} keeps it working {100 * availability:g} % of the time or more."
 
 
 def _settled(case: Case, weighed: Weighed | None, ruling: Ruling) -> str:

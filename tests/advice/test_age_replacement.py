@@ -7,6 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pipelines.advice.age_replacement import age_grid, best_weibull_age, cost_rates, running_time, weibull_running_time
+from tests.advice.made import unhurried
 
 PUBLISHED = Path(__file__).parents[1] / "published"
 
@@ -74,6 +75,7 @@ def test_best_age_and_its_cost_agree_with_the_computed_grid(row):
     assert cost * weibull_running_time(1e9, shape) / ratio == pytest.approx(row["cost_relative_to_run_to_failure"], rel=1e-6)
 
 
+@unhurried
 @given(st.floats(0.5, 8), st.floats(0.05, 3))
 def test_running_time_on_a_grid_is_right_to_a_hundred_thousandth(shape, age):
     ages = age_grid(1e-6 ** (1 / min(shape, 1)), age)
