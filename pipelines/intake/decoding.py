@@ -25,8 +25,8 @@ WESTERN = "cp1252"
 OTHER_ENCODINGS = ["cp1252", "cp1250", "cp850", "mac_roman", "iso8859_15", "cp1251", "iso8859_2"]
 LIKELY_LETTERS = re.compile(r"[À-ÖØ-öø-ÿŠšŽžŒœŸ°£€§µ½¼¾²³ºª«»¿¡–—‘’“”„…•·´`\xa0]")
 CONTROLS = bytes(set(range(32)) - set(b"\t\n\r\f\v\x1a\x1b"))
-MOST_CONTROLS = 0.005
-"""Share of control bytes above which a file is not text: a few stray ones are a torn row, many are a picture or a program."""
+FEW_CONTROLS, MOST_CONTROLS = 8, 0.005
+"""Control bytes, and beyond those few the share, above which a file is not text: stray ones are a torn row, many a picture or a program."""
 SAMPLE = 1 << 18
 MOST_ACCENTS, FEW_ACCENTS = 0.3, 5
 """Letters with accents for each without, beyond a few, from which on a text is not in a western language."""
@@ -125,7 +125,7 @@ def _refuse_binary(source: Source) -> None:
     if packed:
         raise UnreadableFile(f"{source.name}: is {packed}, not a table. {GIVE}")
     controls = len(data) - len(data.translate(None, CONTROLS))
-    if controls > MOST_CONTROLS * len(data):
+    if controls > FEW_CONTROLS + MOST_CONTROLS * len(data):
         raise UnreadableFile(f"{source.name}: is not text ({controls:,} control bytes of {len(data):,}). {GIVE}")
 
 

@@ -65,7 +65,8 @@ def _slips(word: str, known: str) -> int | None:
     if _joined(word) == _joined(known) or _in_order(word) == _in_order(known):
         return 0
     if len(word.split()) != len(known.split()):
-        return _aligned(_joined(word), _joined(known))
+        joined = _aligned(_joined(word), _joined(known))
+        return joined if joined == 1 else None
     counts = [count for count in (_aligned(word, known), _aligned(_in_order(word), _in_order(known))) if count is not None]
     return min(counts, default=None)
 
@@ -87,11 +88,12 @@ def _aligned(word: str, known: str) -> int | None:
 
 
 def _allowed(one: str, other: str) -> int:
-    length = max(len(one), len(other))
+    """Return how many slips turn a known part into what was written: none in a short one."""
+    length = len(other)
     negated = any(one == f"{negation}{other}" or other == f"{negation}{one}" for negation in NEGATIONS)
     if length < ONE_SLIP_FROM or negated or _digits(one) != _digits(other):
         return 0
-    return 2 if length >= TWO_SLIPS_FROM else 1
+    return 2 if max(len(one), length) >= TWO_SLIPS_FROM else 1
 
 
 def _digits(word: str) -> str:
