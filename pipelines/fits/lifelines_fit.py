@@ -11,7 +11,7 @@ import numpy as np
 
 from pipelines.fits.ages import Ages
 
-_TIGHT = {"ftol": 2e-16, "gtol": 1e-8}
+_TIGHT = {"ftol": 1e-14, "gtol": 1e-8}
 """Lifelines' own stopping rule leaves the shape 2e-5 off."""
 
 
