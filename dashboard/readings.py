@@ -106,6 +106,11 @@ def cost_curve(scope: Scope, component: str, clock: str) -> pl.DataFrame:
     return curve.filter(pl.col("clock") == clock) if "clock" in curve.columns else curve
 
 
+def currency() -> str:
+    """Return the currency of the costs; empty where none is recorded."""
+    return ask("intervals", Scope()).extra.get("currency") or ""
+
+
 def extra_frame(answer: Answer, name: str) -> pl.DataFrame:
     """Return what stands beside the rows of an answer as a frame; empty where there is nothing."""
     held = answer.extra.get(name)

@@ -7,7 +7,7 @@ Elsewhere: the rates and their limits (`fits`), the words about them (`sentences
 import altair as alt
 import polars as pl
 
-from dashboard.charts.labelled_rows import dots_with_limits, height_of, words_above
+from dashboard.charts.labelled_rows import dots_with_limits, height_of, reach_of, words_above
 from dashboard.charts.theme import MEASURED, SPAN, UNKNOWN, laid
 
 RATE_TITLE = "per 1,000 engine hours"
@@ -23,10 +23,11 @@ def rates_chart(rows: pl.DataFrame) -> alt.LayerChart:
         Columns group, events (count), exposure_h (engine hours), rate, low, high (per 1,000 engine hours); drawn in the order given.
     """
     told = rows.with_columns(_counts().alias("counts"))
-    unknown = pl.col("group").is_in(NOT_KNOWN)
+    unknown, reach = pl.col("group").is_in(NOT_KNOWN), reach_of(rows, "rate", "high")
+    across, tips = ("low", "rate", "high"), _told("group:N", "Row")
     layers = words_above(told, "group", "group", "counts")
     for frame, hollow in ((told.filter(~unknown), False), (told.filter(unknown), True)):
-        layers += dots_with_limits(frame, "group", ("low", "rate", "high"), RATE_TITLE, _told("group:N", "Row"), hollow=hollow)
+        layers += dots_with_limits(frame, "group", across, RATE_TITLE, reach, tips, hollow=hollow)
     return laid(layers, height_of(told))
 
 

@@ -22,7 +22,8 @@ def due_chart(rows: pl.DataFrame, today: date) -> alt.LayerChart:
     Parameters
     ----------
     rows
-        Columns vessel_id, component, task, due_on (date), overdue (yes or no). A job overdue for more than 60 days stands at the left edge.
+        Columns vessel_id, component, task, due_on (date), overdue (yes or no). A job overdue for more than 60 days stands at the left edge;
+        jobs that would cover one another are one mark with their number.
     today
         The day the list was made for.
     """
@@ -31,20 +32,24 @@ def due_chart(rows: pl.DataFrame, today: date) -> alt.LayerChart:
     base = alt.Chart(told).encode(y=lines_down("vessel_id"), x=_days(told, today), tooltip=_told())
     late = base.transform_filter("datum.overdue").mark_point(style=ALARM, shape="triangle-left", size=90, filled=True)
     coming = base.transform_filter("!datum.overdue").mark_point(style=MEASURED, shape="circle", size=70, filled=False)
-    layers = [*_today(today), *words_above(boats, "vessel_id", "vessel_id", "counts"), late, coming]
-    return laid(layers, height_of(boats))
+    several = base.transform_filter("datum.jobs > 1").mark_text(style=FIGURE, align="left", dx=8).encode(text="jobs:N")
+    return laid([*_today(today), *words_above(boats, "vessel_id", "vessel_id", "counts"), late, coming, several], height_of(boats))
 
 
 def _on_lines(rows: pl.DataFrame, today: date) -> pl.DataFrame:
-    late = pl.col("overdue").sum().over("vessel_id")
-    counts = pl.format("{} overdue, {} to come", late, (~pl.col("overdue")).sum().over("vessel_id"))
+    late, coming = pl.col("overdue").sum().over("vessel_id"), (~pl.col("overdue")).sum().over("vessel_id")
     placed = rows.with_columns(
         pl.col("due_on").fill_null(today).clip(lower_bound=today - FARTHEST_BACK).alias("drawn_on"),
-        counts.alias("counts"),
+        pl.format("{} overdue, {} to come", late, coming).alias("counts"),
         late.alias("late"),
-    ).sort(["late", "vessel_id", "drawn_on"], descending=[True, False, False])
-    first = placed["vessel_id"].unique(maintain_order=True).head(MOST_BOATS)
-    return placed.filter(pl.col("vessel_id").is_in(first.to_list()))
+    )
+    named = pl.format("{} {}", "task", "component")
+    marks = placed.group_by("vessel_id", "drawn_on", "overdue", "counts", "late", maintain_order=True).agg(
+        pl.len().alias("jobs"), named.str.join(", ").alias("what"), pl.col("due_on").min()
+    )
+    ordered = marks.sort(["late", "vessel_id", "drawn_on"], descending=[True, False, False])
+    first = ordered["vessel_id"].unique(maintain_order=True).head(MOST_BOATS)
+    return ordered.filter(pl.col("vessel_id").is_in(first.to_list()))
 
 
 def _days(rows: pl.DataFrame, today: date) -> alt.X:
@@ -68,7 +73,6 @@ def _today(today: date) -> list[alt.Chart]:
 def _told() -> list[alt.Tooltip]:
     return [
         alt.Tooltip("vessel_id:N").title("Boat"),
-        alt.Tooltip("component:N").title("Part"),
-        alt.Tooltip("task:N").title("Task"),
+        alt.Tooltip("what:N").title("Work"),
         alt.Tooltip("due_on:T").title("Due on").format("%d %B %Y"),
     ]

@@ -10,10 +10,12 @@ from collections.abc import Sequence
 import altair as alt
 import polars as pl
 
-from dashboard.charts.theme import FIGURE, LABEL, MEASURED, SPAN, UNKNOWN, UNKNOWN_SPAN
+from dashboard.charts.theme import FIGURE, HALO, LABEL, MEASURED, SPAN, UNKNOWN, UNKNOWN_SPAN
 
 LINE_HEIGHT = 42
 LABEL_WIDTH = 225
+REACH = 3.0
+"""A picture reaches to this times its largest dot; a limit beyond that runs off it."""
 
 
 def lines_down(name: str) -> alt.Y:
@@ -29,13 +31,31 @@ def height_of(frame: pl.DataFrame) -> int:
 def words_above(frame: pl.DataFrame, line: str, left: str, right: str, limit: int = LABEL_WIDTH) -> list[alt.Chart]:
     """Write columns `left` (cut at `limit` pixels) and `right` at the edges, above the mark of the row named by column `line`."""
     base = alt.Chart(frame).encode(y=lines_down(line), tooltip=[alt.Tooltip(f"{left}:N").title(" "), alt.Tooltip(f"{right}:N").title(" ")])
-    name = base.mark_text(style=LABEL, align="left", baseline="bottom", dy=-6, limit=limit)
-    figure = base.mark_text(style=FIGURE, align="right", baseline="bottom", dy=-6)
-    return [name.encode(x=alt.value(0), text=f"{left}:N"), figure.encode(x=alt.value("width"), text=f"{right}:N")]
+    name = base.encode(x=alt.value(0), text=f"{left}:N")
+    figure = base.encode(x=alt.value("width"), text=f"{right}:N")
+    return [
+        name.mark_text(style=HALO, align="left", baseline="bottom", dy=-6, limit=limit, fontSize=14),
+        name.mark_text(style=LABEL, align="left", baseline="bottom", dy=-6, limit=limit),
+        figure.mark_text(style=HALO, align="right", baseline="bottom", dy=-6),
+        figure.mark_text(style=FIGURE, align="right", baseline="bottom", dy=-6),
+    ]
+
+
+def reach_of(frame: pl.DataFrame, middle: str, high: str) -> float:
+    """Return where a picture of dots with limits ends: at the largest limit, but not far beyond the largest dot."""
+    largest, farthest = (float(frame[name].max() or 0.0) for name in (middle, high))  # pyright: ignore[reportArgumentType]
+    return min(farthest, REACH * largest) or farthest or 1.0
 
 
 def dots_with_limits(
-    frame: pl.DataFrame, line: str, across: tuple[str, str, str], title: str, told: Sequence[alt.Tooltip], *, hollow: bool = False
+    frame: pl.DataFrame,
+    line: str,
+    across: tuple[str, str, str],
+    title: str,
+    reach: float,
+    told: Sequence[alt.Tooltip],
+    *,
+    hollow: bool = False,
 ) -> list[alt.Chart]:
     """Draw a dot at the middle of each row and a bar between its limits.
 
@@ -49,6 +69,8 @@ def dots_with_limits(
         Columns low, middle, high, on one scale that begins at 0.
     title
         Of the axis, with its unit.
+    reach
+        Where the scale ends; a bar beyond it runs to the edge.
     told
         What a touch on the mark tells.
     hollow
@@ -56,7 +78,10 @@ def dots_with_limits(
     """
     low, middle, high = across
     base = alt.Chart(frame).encode(y=lines_down(line), tooltip=list(told))
-    scale = alt.X(f"{low}:Q").title(title).scale(domainMin=0, nice=True).axis(tickCount=5)
-    bars = base.mark_rule(style=UNKNOWN_SPAN if hollow else SPAN, invalid="filter").encode(x=scale, x2=f"{high}:Q")
+    scale = alt.Scale(domain=[0, reach], clamp=True, nice=True)
+    bars = base.mark_rule(style=UNKNOWN_SPAN if hollow else SPAN, invalid="filter")
     dots = base.mark_point(style=UNKNOWN if hollow else MEASURED, size=70, filled=not hollow, invalid="filter")
-    return [bars, dots.encode(x=alt.X(f"{middle}:Q").title(title))]
+    return [
+        bars.encode(x=alt.X(f"{low}:Q").title(title).scale(scale).axis(tickCount=5), x2=f"{high}:Q"),
+        dots.encode(x=alt.X(f"{middle}:Q").title(title).scale(scale)),
+    ]

@@ -6,17 +6,19 @@ Elsewhere: the estimates (`fits`).
 """
 
 import math
+from dataclasses import dataclass
 from typing import Any
 
 import altair as alt
 import polars as pl
 
-from dashboard.charts.labelled_rows import dots_with_limits, height_of, words_above
+from dashboard.charts.labelled_rows import dots_with_limits, height_of, reach_of, words_above
 from dashboard.charts.theme import BAND, BEYOND, FIGURE, FITTED, HALO, MEASURED, NOTE, laid
 
 HEIGHT = 300
 MOST_POINTS = 400
-SMOOTH_POINTS = 60
+SMOOTH_POINTS = 120
+LOWEST_NAME = 0.1
 AGE_TITLES = {"hours": "age (engine hours)", "months": "age (months)"}
 STILL = "still running"
 BEYOND_SEEN = 1.2
@@ -28,32 +30,35 @@ def survival_chart(curve: pl.DataFrame, shape: float | None, scale: float | None
     Parameters
     ----------
     curve
-        Columns age, at_risk (parts watched just before that age), events, surviving, low, high (0 to 1), one row an age, rising.
+        Columns age, at_risk (parts watched just before that age), events, surviving, low, high (0 to 1), one row an age, rising. It begins
+        where all are running: at age 0, or at the age from which enough were watched; all shares are of those that reach that age.
     shape, scale
         Of the fitted Weibull (`scale` in the unit of age); `None`: there is no fit, and no line.
     clock
         "hours" or "months".
     """
-    seen = thinned(from_new(curve))
-    last = float(seen["age"].max())  # pyright: ignore[reportArgumentType]
-    fitted = None if shape is None or scale is None else (shape, scale)
-    end = last * BEYOND_SEEN if fitted else last
+    seen = thinned(curve)
+    start, last = float(seen["age"][0]), float(seen["age"][-1])
+    end = last if shape is None or scale is None else last * BEYOND_SEEN
     ages = _round_ages(end)
     age = alt.X("age:Q").title(AGE_TITLES[clock]).scale(domain=[0, end], nice=False).axis(values=ages, titlePadding=26, grid=False)
-    layers = [*_steps(seen, age), _watched(seen, ages), _watched_name()]
-    if fitted:
-        layers += _smooth(*fitted, last, end)
+    title = STILL if start == 0 else f"{STILL}, of those that reach {start:,.0f}"
+    layers = [*_steps(seen, age, title), _watched(seen, ages), _watched_name()]
+    if shape is not None and scale is not None:
+        layers += _smooth(_Weibull(shape, scale, start), last, end)
     return laid(layers, HEIGHT)
 
 
-def from_new(curve: pl.DataFrame) -> pl.DataFrame:
-    """Return the curve with a first row at age 0, where all are running, if it has none."""
-    if curve["age"].min() == 0:
-        return curve
-    first = curve.head(1).with_columns(
-        pl.lit(0.0).alias("age"), pl.lit(0).cast(curve.schema["events"]).alias("events"), surviving=1.0, low=1.0, high=1.0
-    )
-    return pl.concat([first.select(curve.columns), curve])
+@dataclass(frozen=True)
+class _Weibull:
+    """The share of parts that reach age `start` still running at an age."""
+
+    shape: float
+    scale: float
+    start: float
+
+    def at(self, age: float) -> float:
+        return math.exp((self.start / self.scale) ** self.shape - (age / self.scale) ** self.shape)
 
 
 def thinned(curve: pl.DataFrame, most: int = MOST_POINTS) -> pl.DataFrame:
@@ -64,30 +69,30 @@ def thinned(curve: pl.DataFrame, most: int = MOST_POINTS) -> pl.DataFrame:
     return curve[places]
 
 
-def _steps(seen: pl.DataFrame, age: alt.X) -> list[alt.Chart]:
+def _steps(seen: pl.DataFrame, age: alt.X, title: str) -> list[alt.Chart]:
     told = [
         alt.Tooltip("age:Q").title("Age").format(",.0f"),
         alt.Tooltip("surviving:Q").title("Still running").format(".0%"),
         alt.Tooltip("low:Q").title("At least").format(".0%"),
         alt.Tooltip("high:Q").title("At most").format(".0%"),
-        alt.Tooltip("at_risk:Q").title("Watched").format(","),
+        alt.Tooltip("at_risk:Q").title("Watched").format(",.0f"),
     ]
     base = alt.Chart(seen).encode(x=age, tooltip=told)
     share = alt.Scale(domain=[0, 1])
     axis = alt.Axis(format="%", tickCount=5)
     band = base.mark_area(style=BAND, interpolate="step-after").encode(
-        y=alt.Y("low:Q").title(STILL).scale(share).axis(axis), y2=alt.Y2("high:Q")
+        y=alt.Y("low:Q").title(title).scale(share).axis(axis), y2=alt.Y2("high:Q")
     )
-    line = base.mark_line(style=MEASURED, interpolate="step-after").encode(y=alt.Y("surviving:Q").title(STILL).scale(share))
+    line = base.mark_line(style=MEASURED, interpolate="step-after").encode(y=alt.Y("surviving:Q").title(title).scale(share))
     return [band, line]
 
 
 def _watched(seen: pl.DataFrame, ages: list[float]) -> alt.Chart:
     """Write under each mark of the axis how many parts were watched at that age."""
     counts = [seen.filter(pl.col("age") >= age)["at_risk"].first() for age in ages]
-    frame = pl.DataFrame({"age": ages, "watched": counts}, schema={"age": pl.Float64, "watched": pl.Int64}).drop_nulls()
+    frame = pl.DataFrame({"age": ages, "watched": counts}, schema={"age": pl.Float64, "watched": pl.Float64}, strict=False).drop_nulls()
     mark = alt.Chart(frame).mark_text(style=FIGURE, baseline="top")
-    return mark.encode(x=alt.X("age:Q"), y=alt.value(HEIGHT + 23), text=alt.Text("watched:Q").format(","))
+    return mark.encode(x=alt.X("age:Q"), y=alt.value(HEIGHT + 23), text=alt.Text("watched:Q").format(",.0f"))
 
 
 def _watched_name() -> alt.Chart:
@@ -107,24 +112,24 @@ def _round_ages(end: float, most: int = 5) -> list[float]:
     return [step * place for place in range(int(end / step) + 1)]
 
 
-def _smooth(shape: float, scale: float, last: float, end: float) -> list[alt.Chart]:
+def _smooth(fitted: _Weibull, last: float, end: float) -> list[alt.Chart]:
     """Draw the Weibull within the ages seen, dashed beyond them, and name both lines where they stand."""
-    ages = [end * place / (2 * SMOOTH_POINTS) for place in range(2 * SMOOTH_POINTS + 1)]
-    line = pl.DataFrame({"age": ages, "surviving": [math.exp(-((age / scale) ** shape)) for age in ages]})
+    ages = [fitted.start + (end - fitted.start) * place / SMOOTH_POINTS for place in range(SMOOTH_POINTS + 1)]
+    line = pl.DataFrame({"age": ages, "surviving": [fitted.at(age) for age in ages]})
     within, beyond = line.filter(pl.col("age") <= last), line.filter(pl.col("age") >= last)
-    share = alt.Y("surviving:Q").title(STILL)
+    share = alt.Y("surviving:Q").title(None)
     return [
         alt.Chart(within).mark_line(style=FITTED).encode(x="age:Q", y=share),
         alt.Chart(beyond).mark_line(style=BEYOND).encode(x="age:Q", y=share),
-        *_named("fitted Weibull", last / 2, shape, scale, align="left", dx=8, dy=-8),
-        *_named("beyond what was seen", end, shape, scale, align="right", dx=0, dy=15),
+        *_named("fitted Weibull", fitted, fitted.start + (last - fitted.start) / 2, align="left", dx=8, dy=-8),
+        *_named("beyond what was seen", fitted, end, align="right", dx=0, dy=15),
     ]
 
 
-def _named(words: str, age: float, shape: float, scale: float, **place: Any) -> list[alt.Chart]:
+def _named(words: str, fitted: _Weibull, age: float, **place: Any) -> list[alt.Chart]:
     """Write `words` beside the Weibull at `age`, on a ground of its own so that lines behind do not cross them."""
-    frame = pl.DataFrame({"age": [age], "surviving": [max(0.1, math.exp(-((age / scale) ** shape)))], "words": [words]})
-    base = alt.Chart(frame).encode(x="age:Q", y=alt.Y("surviving:Q").title(STILL), text="words:N")
+    frame = pl.DataFrame({"age": [age], "surviving": [max(LOWEST_NAME, fitted.at(age))], "words": [words]})
+    base = alt.Chart(frame).encode(x="age:Q", y=alt.Y("surviving:Q").title(None), text="words:N")
     return [base.mark_text(style=HALO, fontStyle="italic", **place), base.mark_text(style=NOTE, **place)]
 
 
@@ -134,11 +139,11 @@ def life_ranges_chart(rows: pl.DataFrame, clock: str) -> alt.LayerChart:
     Parameters
     ----------
     rows
-        Columns line (what the row is of), lives, failures, b10, b10_low, b10_high (in the unit of the clock).
+        Columns line (what the row is of), lives, failed, b10, b10_low, b10_high (in the unit of the clock).
     clock
         "hours" or "months".
     """
-    told = rows.with_columns(pl.format("{} failed of {}", "failures", "lives").alias("counts"))
+    told = rows.with_columns(pl.format("{} failed of {}", "failed", "lives").alias("counts"))
     tips = [
         alt.Tooltip("line:N").title("Parts"),
         alt.Tooltip("b10:Q").title("One in ten failed by").format(",.0f"),
@@ -146,5 +151,6 @@ def life_ranges_chart(rows: pl.DataFrame, clock: str) -> alt.LayerChart:
         alt.Tooltip("b10_high:Q").title("At most").format(",.0f"),
     ]
     layers = words_above(told, "line", "line", "counts")
-    layers += dots_with_limits(told, "line", ("b10_low", "b10", "b10_high"), f"one in ten failed by {AGE_TITLES[clock]}", tips)
+    across, title, reach = ("b10_low", "b10", "b10_high"), f"one in ten failed by {AGE_TITLES[clock]}", reach_of(rows, "b10", "b10_high")
+    layers += dots_with_limits(told, "line", across, title, reach, tips)
     return laid(layers, height_of(told))

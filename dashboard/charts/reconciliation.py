@@ -20,7 +20,7 @@ PLACES = pl.DataFrame(
     }
 )
 BAR = 0.86
-LINE_HEIGHT = 56
+LINE_HEIGHT = 50
 
 
 def reconciliation_chart(rows: pl.DataFrame) -> alt.LayerChart:

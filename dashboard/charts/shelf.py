@@ -13,6 +13,7 @@ from dashboard.charts.theme import CEILING, HELD, MEASURED, SPAN, laid
 
 PIECES = "pieces"
 LINE_WIDTH = 270
+MOST_DOTS = 30
 
 
 def shelf_chart(rows: pl.DataFrame) -> alt.LayerChart:
@@ -67,4 +68,4 @@ def budget_chart(curve: pl.DataFrame, currency: str = "") -> alt.LayerChart:
         tooltip=told,
     )
     line, dots = base.mark_line(style=MEASURED, interpolate="step-after"), base.mark_point(style=MEASURED, size=22, filled=True)
-    return laid([line, dots], 240)
+    return laid([line, dots] if curve.height <= MOST_DOTS else [line], 240)

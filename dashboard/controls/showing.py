@@ -13,7 +13,7 @@ from dashboard import readings
 from dashboard.charts.theme import Draw
 from dashboard.readings import Answer
 from dashboard.sentences.account import rests_on
-from dashboard.sentences.plain import counted, heading, literal
+from dashboard.sentences.plain import counted, heading, is_share, literal, places
 
 ROW_HEIGHT = 33
 MOST_ROWS_HIGH = 12
@@ -66,14 +66,15 @@ def beneath(how_to_read: str, frame: pl.DataFrame, verb: str, file_name: str) ->
 def figures(frame: pl.DataFrame, verb: str, file_name: str, first: tuple[str, ...] = ()) -> None:
     """Show a table, each column with its meaning on a touch, and a button that takes the whole of it away as CSV.
 
-    Numbers leave unchanged; cells that a spreadsheet would run are made harmless. Columns named in `first` stand first.
+    Figures are shortened on the screen only: they leave unchanged. Cells that a spreadsheet would run leave harmless.
+    Columns named in `first` stand first.
     """
     told = readings.meanings(verb)
     st.dataframe(
         frame,
         hide_index=True,
         column_order=[*first, *(name for name in frame.columns if name not in first)],
-        column_config={name: _column(name, kind, told.get(name)) for name, kind in frame.schema.items()},
+        column_config={name: _column(frame[name], told.get(name)) for name in frame.columns},
         alt=file_name,
         height=ROW_HEIGHT * (min(frame.height, MOST_ROWS_HIGH) + 1) + 4,
         row_height=ROW_HEIGHT,
@@ -83,11 +84,14 @@ def figures(frame: pl.DataFrame, verb: str, file_name: str, first: tuple[str, ..
     st.download_button(label, lambda: readings.as_csv(frame), f"{file_name}.csv", "text/csv", on_click="ignore", key=f"take {file_name}")
 
 
-def _column(name: str, kind: pl.DataType, meaning: str | None) -> Any:
-    """Return how a column is shown: a plain heading with its unit, its meaning on a touch, days as days."""
-    if kind == pl.Date:
-        return st.column_config.DateColumn(heading(name), help=meaning, format="D MMM YYYY")
-    return st.column_config.Column(heading(name), help=meaning)
+def _column(cells: pl.Series, meaning: str | None) -> Any:
+    """Return how a column is shown: heading with its unit, meaning on a touch, days as days, figures to the places that matter."""
+    title = heading(cells.name)
+    if cells.dtype == pl.Date:
+        return st.column_config.DateColumn(title, help=meaning, format="D MMM YYYY")
+    if cells.dtype.is_float():
+        return st.column_config.NumberColumn(title, help=meaning, format="percent" if is_share(cells.name) else f"%.{places(cells)}f")
+    return st.column_config.Column(title, help=meaning)
 
 
 def foot(answer: Answer, *, advises: bool = False) -> None:

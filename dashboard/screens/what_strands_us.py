@@ -8,7 +8,7 @@ from dashboard.controls.filters import SEASONED, UNSEASONED, scope_of_page
 from dashboard.controls.pickers import BREAKDOWNS, EVENTS, pick_breakdown, pick_events, row_of_pickers
 from dashboard.controls.showing import beneath, foot, head, nothing_here, picture
 from dashboard.sentences import how_to_read
-from dashboard.sentences.calls import how_often, what_would_help
+from dashboard.sentences.calls import how_often, rate_lines, what_would_help
 
 MOST_ROWS = 14
 
@@ -27,13 +27,13 @@ months = readings.ask("rates", scope, of=of, by="month").rows
 left, right = st.columns(2, gap="large")
 with left:
     st.subheader(BREAKDOWNS[by].capitalize(), anchor=False)
-    picture(rates_chart, answer.rows.head(MOST_ROWS), alt=f"Rate of {EVENTS[of]} {BREAKDOWNS[by]}")
+    picture(rates_chart, rate_lines(answer.rows, MOST_ROWS), alt=f"Rate of {EVENTS[of]} {BREAKDOWNS[by]}")
     if answer.rows.height > MOST_ROWS:
-        st.caption(f"The first {MOST_ROWS} of {answer.rows.height} rows; all of them stand in the figures.")
+        st.caption(f"The {MOST_ROWS} of {answer.rows.height} rows with most events; all of them stand in the figures.")
     beneath(how_to_read.RATES, answer.rows, "rates", f"{of}-by-{by}")
 with right:
     st.subheader("What would have prevented them", anchor=False)
-    picture(rates_chart, remedies, alt=f"Rate of {EVENTS[of]} by what would have prevented them")
+    picture(rates_chart, rate_lines(remedies), alt=f"Rate of {EVENTS[of]} by what would have prevented them")
     st.markdown(what_would_help(remedies))
     beneath(how_to_read.RATES, remedies, "rates", f"{of}-by-remedy")
     st.subheader("Month by month", anchor=False)

@@ -19,7 +19,7 @@ answer = readings.ask("stock", scope)
 if answer.rows.is_empty():
     nothing_here("No part is on the shelf list here. Take in `parts`: what is on hand, the lead time and the price of each, by base.")
 
-currency = answer.extra.get("currency") or ""
+currency = readings.currency()
 budget = readings.extra_frame(answer, "budget_curve")
 st.markdown(order_words(answer.rows, currency))
 left, right = st.columns(2, gap="large")
@@ -36,5 +36,5 @@ with right:
         picture(budget_chart, budget, currency, alt="Chance of having a part against money spent")
         beneath(how_to_read.BUDGET, budget, "budget_curve", "budget-curve")
 st.subheader("The list", anchor=False)
-figures(answer.rows, "stock", "shelf-list")
+figures(shelf_lines(answer.rows).select(answer.rows.columns), "stock", "shelf-list")
 foot(answer, advises=True)

@@ -11,7 +11,7 @@ from dashboard.controls.filters import UNSEASONED, scope_of_page
 from dashboard.controls.pickers import CLOCKS, pick_clock, pick_component, row_of_pickers
 from dashboard.controls.showing import beneath, foot, head, nothing_here, picture
 from dashboard.sentences import how_to_read
-from dashboard.sentences.advice import advice_lines, beside_it, headline, saving
+from dashboard.sentences.advice import advice_lines, beside_it, headline, most_saved_first, saving
 from dashboard.sentences.plain import literal
 
 head("When to renew", "Which parts are worth renewing before they fail, how often, and what does it save?")
@@ -20,10 +20,11 @@ with row_of_pickers():
     answer = readings.ask("intervals", scope)
     if answer.rows.is_empty():
         nothing_here("No part can be weighed here yet: take in boats, engines, tickets and costs under Records, or widen the filters.")
-    component, clock = pick_component(answer.rows["component"].to_list()), pick_clock()
-row = answer.rows.filter(pl.col("component") == component).row(0, named=True)
+    verdicts = most_saved_first(answer.rows)
+    component, clock = pick_component(verdicts["component"].to_list()), pick_clock()
+row = verdicts.filter(pl.col("component") == component).row(0, named=True)
 curve = readings.cost_curve(scope, component, clock)
-currency = answer.extra.get("currency") or ""
+currency = readings.currency()
 left, right = st.columns(2, gap="large")
 with left:
     st.subheader(literal(component).capitalize(), anchor=False)
@@ -39,6 +40,6 @@ with left:
 with right:
     st.subheader("Every part", anchor=False)
     st.caption("◆ advised, its range as a bar · ○ now · ❘ limit")
-    picture(intervals_chart, advice_lines(answer.rows), clock, alt="Intervals side by side")
+    picture(intervals_chart, advice_lines(verdicts), clock, alt="Intervals side by side")
     beneath(how_to_read.INTERVALS, answer.rows, "intervals", "intervals")
 foot(answer, advises=True)

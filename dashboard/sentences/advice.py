@@ -40,13 +40,25 @@ def beside_it(row: dict[str, Any]) -> str:
 
 def saving(row: dict[str, Any], currency: str) -> str:
     """Say what the advice saves a year over today's interval with its limits, and the chance that renewing pays, as Markdown."""
-    if row["saving_per_year"] is None:
+    low, middle, high = row["saving_low"], row["saving_per_year"], row["saving_high"]
+    if middle is None:
         return "No saving can be given; the reason says why."
-    limits = f" ({money(row['saving_low'], currency)} to {money(row['saving_high'], currency)})" if row["saving_low"] is not None else ""
-    pays = row["pays_probability"]
-    chance = "" if pays is None else f" Chance that renewing at this age costs less than waiting for the failure: {percent(pays)}."
+    if (low, middle, high) == (0, 0, 0):
+        return f"It is what you do today, so there is nothing to save.{_pays(row)}"
+    limits = f" ({money(low, currency)} to {money(high, currency)})" if low is not None else ""
     positions = f"over {row['positions']:,} positions" if row["positions"] != 1 else "at its one position"
-    return f"Saves **{money(row['saving_per_year'], currency)} a year** {positions}{limits} against today's interval.{chance}"
+    return f"Saves **{money(middle, currency)} a year** {positions}{limits} against today's interval.{_pays(row)}"
+
+
+def _pays(row: dict[str, Any]) -> str:
+    if row["pays_probability"] is None or (row["renew_h"], row["renew_months"]) == (None, None):
+        return ""
+    return f" Chance that renewing at this age costs less than waiting for the failure: {percent(row['pays_probability'])}."
+
+
+def most_saved_first(rows: pl.DataFrame) -> pl.DataFrame:
+    """Return the rows of `intervals`, those that save most first, then those with most failures."""
+    return rows.sort("saving_per_year", "failures", descending=True, nulls_last=True, maintain_order=True)
 
 
 def advice_lines(rows: pl.DataFrame) -> pl.DataFrame:

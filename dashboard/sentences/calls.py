@@ -11,6 +11,7 @@ import polars as pl
 from dashboard.sentences.plain import counted, figure, literal, percent
 
 UNKNOWN = "unknown"
+NOT_KNOWN = (UNKNOWN, "uncoded")
 NOUNS = {"calls": ("call", "calls"), "failures": ("failure", "failures")}
 
 
@@ -37,6 +38,13 @@ def _unknown(rows: pl.DataFrame, events: int) -> str:
     if not unknown:
         return ""
     return f" For {unknown:,} of them ({percent(unknown / events)}) nobody wrote down why; they are shown as unknown and not shared out."
+
+
+def rate_lines(rows: pl.DataFrame, most: int | None = None) -> pl.DataFrame:
+    """Return the rows of rates for drawing, those with most events first; of many, the first `most` and always those not known."""
+    ordered = rows.sort("events", descending=True, maintain_order=True).with_row_index("place")
+    kept = ordered if most is None else ordered.filter((pl.col("place") < most) | pl.col("group").is_in(NOT_KNOWN))
+    return kept.drop("place")
 
 
 def what_would_help(rows: pl.DataFrame) -> str:

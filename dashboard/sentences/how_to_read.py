@@ -10,6 +10,7 @@ RATES = """
 - Bars that overlap widely may differ by chance alone.
 - A hollow grey dot is a row whose cause nobody knows, or whose word nobody has coded. It is never shared out among the others.
 - No dot: the hours are unknown, so there is no rate, only the count.
+- A bar that reaches the edge goes on beyond it.
 - Right: how many, and in how many engine hours. Calls on a boat with two engines count once, against the hours of both.
 """
 
@@ -33,7 +34,7 @@ LIFE_RANGES = """
 **Dot:** the age by which one part in ten has failed (B10 life), by the fitted Weibull. **Bar:** its 95 % limits.
 
 - Compare rows by their bars. If they overlap widely, the records do not show a difference.
-- No dot: too few failures for a fit. B10 is not a "safe until".
+- No dot: too few failures for a fit. A bar that reaches the edge goes on beyond it. B10 is not a "safe until".
 """
 
 INTERVALS = """
@@ -57,6 +58,7 @@ DUE = """
 One line a boat. **◀ filled triangle:** overdue. **○ hollow circle:** still to come. The upright line is the day the list was made for.
 
 - Days are forecast from how that engine is used; a job overdue for more than 60 days stands at the left edge.
+- A number beside a mark: so many jobs in one place.
 - Boats with most overdue come first; the table below holds every boat.
 """
 

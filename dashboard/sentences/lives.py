@@ -51,7 +51,13 @@ def life_lines(rows: pl.DataFrame) -> pl.DataFrame:
     """Return the rows of `fits` with `line`, the part and its group, without their curves, for drawing."""
     told = rows.select("component", "group").to_dicts()
     names = [row_name(row["component"], row["group"]) for row in told]
-    return rows.drop("group", "posterior", "curve").with_columns(pl.Series("line", names, pl.String))
+    failed = (pl.col("failures") + pl.col("interval_censored")).alias("failed")
+    return rows.drop("group", "posterior", "curve").with_columns(pl.Series("line", names, pl.String), failed)
+
+
+def most_failed_first(rows: pl.DataFrame) -> pl.DataFrame:
+    """Return the rows of `fits`, those with most failures first."""
+    return rows.sort(pl.col("failures") + pl.col("interval_censored"), descending=True, maintain_order=True)
 
 
 def notes_of(row: dict[str, Any]) -> str:

@@ -9,6 +9,8 @@ import re
 from datetime import date
 from typing import Any
 
+import polars as pl
+
 UNBROKEN = "\u00a0"
 MARKUP = re.compile(r"([\\`*_{}\[\]()<>#+\-.!|~:$&@])")
 
@@ -73,3 +75,14 @@ def heading(column: str) -> str:
         if column.endswith(ending):
             return f"{column.removesuffix(ending).replace('_', ' ')}, {unit}"
     return column.replace("_", " ")
+
+
+def is_share(column: str) -> bool:
+    """Return whether a column holds shares or chances between 0 and 1."""
+    return column in ("share", "surviving", "service_level") or "probability" in column
+
+
+def places(cells: pl.Series) -> int:
+    """Return how many decimals a column of figures is shown with: fewer, the larger they are."""
+    largest = float(cells.abs().max() or 0.0)  # pyright: ignore[reportArgumentType]
+    return next(decimals for decimals, least in ((0, 1000.0), (1, 100.0), (2, 10.0), (3, 0.0)) if largest >= least)

@@ -9,6 +9,7 @@ from typing import Any
 import polars as pl
 
 from dashboard.sentences.plain import counted, literal, money
+from pipelines.terms.cautions import CAUTIONS
 
 
 def due_words(rows: pl.DataFrame, within_days: int) -> str:
@@ -23,9 +24,23 @@ def due_words(rows: pl.DataFrame, within_days: int) -> str:
 
 
 def cautions(rows: pl.DataFrame) -> list[str]:
-    """Return each caution once with the parts it is for, as Markdown, in the order of the list."""
-    parts = rows.group_by("caution", maintain_order=True).agg(pl.col("component").unique(maintain_order=True))
-    return [f"**{literal(', '.join(row['component']))}.** {literal(row['caution'])}" for row in parts.to_dicts()]
+    """Return each caution of the list once with the parts it is for, as Markdown; what is said of single jobs comes last."""
+    parts: dict[str, list[str]] = {}
+    for row in rows.select("component", "caution").unique(maintain_order=True).to_dicts():
+        for told in _single(row["caution"]):
+            named = parts.setdefault(told, [])
+            named += [row["component"]] if row["component"] not in named else []
+    ordered = sorted(parts, key=lambda told: told not in CAUTIONS.values())
+    return [f"{literal(told)} **{literal(', '.join(parts[told]))}**" for told in ordered]
+
+
+def _single(caution: str) -> list[str]:
+    """Take a caution apart into the ones it was put together from; what is left over is one of its own."""
+    found = [told for told in CAUTIONS.values() if told in caution]
+    rest = caution
+    for told in found:
+        rest = rest.replace(told, " ")
+    return [*found, *([" ".join(rest.split())] if rest.strip() else [])]
 
 
 def order_words(rows: pl.DataFrame, currency: str) -> str:
@@ -45,7 +60,8 @@ def order_of(row: dict[str, Any]) -> str:
 
 
 def shelf_lines(rows: pl.DataFrame) -> pl.DataFrame:
-    """Return the rows of `stock` with `line` (the part and its base) and `order` (what to do), for drawing; those to order first."""
-    told = rows.sort("order_quantity", descending=True, nulls_last=True, maintain_order=True)
-    names = [" · ".join(word for word in (row["component"], row["base"]) if word) for row in told.to_dicts()]
-    return told.with_columns(pl.Series("line", names, pl.String), pl.Series("order", [order_of(row) for row in told.to_dicts()], pl.String))
+    """Return the rows of `stock` for drawing, those to order first, with `line` (part, number, base) and `order` (what to do)."""
+    ordered = rows.sort("order_quantity", descending=True, nulls_last=True, maintain_order=True)
+    told = ordered.to_dicts()
+    names = [" · ".join(word for word in (f"{row['component']} {row['part_id']}", row["base"]) if word) for row in told]
+    return ordered.with_columns(pl.Series("line", names, pl.String), pl.Series("order", [order_of(row) for row in told], pl.String))

@@ -51,18 +51,18 @@ def _month_hours(month: int) -> float | None:
     return 40.0 if month in (1, 11) else 900.0 + 700 * math.sin(month / 12 * math.pi)
 
 
-def curve(points: int = 30) -> pl.DataFrame:
-    """A curve near a Weibull of shape 2.4 and scale 520 h, up to 600 h."""
-    ages = [600 * (place + 1) / points for place in range(points)]
-    surviving = [math.exp(-((age / 520) ** 2.4)) for age in ages]
+def curve(points: int = 30, start: float = 0.0) -> pl.DataFrame:
+    """A curve near a Weibull of shape 2.4 and scale 520 h, up to 600 h, of the parts that reach age `start`."""
+    ages = [start + (600 - start) * place / points for place in range(points + 1)]
+    surviving = [math.exp((start / 520) ** 2.4 - (age / 520) ** 2.4) for age in ages]
     return pl.DataFrame(
         {
             "age": ages,
-            "at_risk": [round(120 * share) + 1 for share in surviving],
-            "events": [1] * points,
+            "at_risk": [120 * share + 1 for share in surviving],
+            "events": [0.0] + [1.0] * points,
             "surviving": surviving,
-            "low": [max(0.0, share - 0.09 * math.sqrt(1.05 - share)) for share in surviving],
-            "high": [min(1.0, share + 0.07 * math.sqrt(1.05 - share)) for share in surviving],
+            "low": [1.0, *(max(0.0, share - 0.09 * math.sqrt(1.05 - share)) for share in surviving[1:])],
+            "high": [1.0, *(min(1.0, share + 0.07 * math.sqrt(1.05 - share)) for share in surviving[1:])],
         }
     )
 

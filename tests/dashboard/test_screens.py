@@ -11,6 +11,7 @@ from pipelines.errors import NoFigure
 from pipelines.exports.answer import Answer
 from pipelines.flow import adopting, answering, taking
 from pipelines.terms.cautions import DEFERENCE
+from tests.dashboard import invented
 from tests.dashboard.conftest import HEAD
 from tests.support.screens import SCREENS, downloads, open_screen, pictures, run, words
 
@@ -48,13 +49,7 @@ def test_beside_every_picture_stands_how_to_read_it(screen: str, invented_flow: 
     assert sum(popover.proto.popover.label == "How to read this" for popover in page.get("popover")) == len(pictures(page))
 
 
-NOTHING = {
-    "rates": Answer(HEAD, pl.DataFrame(schema={"group": pl.String, "events": pl.Int64})),
-    "fits": Answer(HEAD, pl.DataFrame(schema={"component": pl.String})),
-    "intervals": Answer(HEAD, pl.DataFrame(schema={"component": pl.String})),
-    "due": Answer(HEAD, pl.DataFrame(schema={"vessel_id": pl.String})),
-    "stock": Answer(HEAD, pl.DataFrame(schema={"part_id": pl.String})),
-}
+MADE = {"rates": invented.rates, "fits": invented.fits, "intervals": invented.intervals, "due": invented.due, "stock": invented.stock}
 
 
 @pytest.mark.parametrize(
@@ -68,7 +63,7 @@ NOTHING = {
     ],
 )
 def test_an_empty_answer_says_what_is_needed(screen: str, verb: str, way_out: str, invented_flow: Path, monkeypatch: pytest.MonkeyPatch):
-    monkeypatch.setattr(answering, verb, lambda *_, **__: NOTHING[verb])
+    monkeypatch.setattr(answering, verb, lambda *_, **__: Answer(HEAD, MADE[verb]().head(0)))
     page = open_screen(screen, invented_flow)
     assert not page.exception
     assert way_out in words(page)

@@ -42,6 +42,18 @@ def test_unknown_is_a_row_of_its_own_and_drawn_hollow():
     assert "unknown" not in [row["group"] for row in rows(chart, MEASURED)]
 
 
+def test_a_group_with_few_hours_does_not_flatten_the_others():
+    wild = invented.rates().with_columns(pl.when(pl.col("group") == "lanyard pulled").then(184.0).otherwise("high").alias("high"))
+    ends = {layer["encoding"]["x"]["scale"]["domain"][1] for layer in layers(rates_chart(wild)) if "scale" in layer["encoding"]["x"]}
+    assert ends == {3 * 1.516}
+
+
+def test_rows_that_had_no_event_still_show_how_bad_it_could_be():
+    quiet = invented.rates().head(2).with_columns(pl.lit(0.0).alias("rate"), pl.lit(0.0).alias("low"), pl.lit(0.9).alias("high"))
+    ends = {layer["encoding"]["x"]["scale"]["domain"][1] for layer in layers(rates_chart(quiet)) if "scale" in layer["encoding"]["x"]}
+    assert ends == {0.9}
+
+
 def test_a_year_of_months_keeps_every_month():
     months = invented.monthly_rates()
     assert [row["group"] for row in rows(monthly_rates_chart(months), MEASURED)] == months["group"].to_list()

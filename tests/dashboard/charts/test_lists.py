@@ -50,10 +50,19 @@ def test_the_range_is_drawn_and_one_without_an_end_reaches_the_edge():
 
 def test_every_job_is_drawn_on_its_day_overdue_ones_as_triangles():
     chart = due_chart(invented.due(), invented.TODAY)
-    assert len(rows(chart, ALARM)) == invented.due().height
+    assert sum(row["jobs"] for row in rows(chart, ALARM)) == invented.due().height
     assert {mark["shape"] for mark in marks(chart, ALARM)} == {"triangle-left"}
     assert {mark["shape"] for mark in marks(chart, MEASURED)} == {"circle"}
     assert titles(chart, "x") == {"due on (date)"}
+
+
+def test_jobs_that_would_cover_one_another_are_one_mark_with_their_number():
+    same_day = (
+        invented.due().head(3).with_columns(pl.lit(invented.TODAY - timedelta(days=400)).alias("due_on"), pl.lit(True).alias("overdue"))
+    )
+    (mark,) = rows(due_chart(same_day, invented.TODAY), ALARM)
+    assert mark["jobs"] == 3
+    assert mark["what"] == "renew raw-water pump impeller, renew drive belt, renew bilge pump"
 
 
 def test_boats_with_most_overdue_come_first_with_their_counts():

@@ -7,8 +7,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from dashboard.charts.part_lives import AGE_TITLES, MOST_POINTS, from_new, life_ranges_chart, survival_chart, thinned
+from dashboard.charts.part_lives import AGE_TITLES, MOST_POINTS, life_ranges_chart, survival_chart, thinned
 from dashboard.charts.theme import BAND, BEYOND, FIGURE, FITTED, MEASURED, NOTE, SPAN
+from dashboard.sentences.lives import life_lines
 from tests.dashboard import invented
 from tests.dashboard.charts.reading import layers, rows, styles, titles
 
@@ -34,10 +35,16 @@ def test_the_curve_is_a_step_with_its_band():
     assert (band["encoding"]["y"]["field"], band["encoding"]["y2"]["field"]) == ("low", "high")
 
 
-def test_every_point_of_the_curve_is_drawn_and_it_starts_with_all_running():
-    drawn = rows(chart(), MEASURED)
-    assert drawn[0] == {"age": 0.0, "at_risk": invented.curve()["at_risk"][0], "events": 0, "surviving": 1.0, "low": 1.0, "high": 1.0}
-    assert drawn[1:] == invented.curve().to_dicts()
+def test_every_point_of_the_curve_is_drawn():
+    assert rows(chart(), MEASURED) == invented.curve().to_dicts()
+
+
+def test_a_curve_of_those_that_reach_an_age_says_so_and_so_does_the_fit():
+    drawn = survival_chart(invented.curve(start=200.0), 2.4, 520.0, "hours")
+    assert titles(drawn, "y") == {"still running, of those that reach 200"}
+    fitted = rows(drawn, FITTED)
+    assert fitted[0] == {"age": 200.0, "surviving": 1.0}
+    assert fitted[-1]["surviving"] == pytest.approx(math.exp((200 / 520) ** 2.4 - (fitted[-1]["age"] / 520) ** 2.4))
 
 
 def test_the_number_watched_stands_under_the_axis():
@@ -67,20 +74,26 @@ def test_without_a_fit_there_is_no_line_and_no_word_of_one():
 def test_thinning_keeps_the_ends_and_changes_no_row(points: int):
     curve = invented.curve(points)
     kept = thinned(curve)
-    assert kept.height == min(points, MOST_POINTS)
+    assert kept.height == min(points + 1, MOST_POINTS)
     assert kept.row(0) == curve.row(0)
     assert kept.row(-1) == curve.row(-1)
     assert kept.join(curve, on=curve.columns, how="semi").height == kept.height
 
 
-def test_a_curve_that_starts_at_age_zero_is_left_alone():
-    started = from_new(invented.curve())
-    assert from_new(started).equals(started)
-
-
 def test_each_part_has_its_age_with_limits_and_its_counts():
-    lines = invented.fits().drop("group", "posterior", "curve").with_columns(pl.col("component").alias("line"))
-    drawn = life_ranges_chart(lines, "hours")
+    drawn = life_ranges_chart(life_lines(invented.fits()), "hours")
     assert titles(drawn, "x") == {"one in ten failed by age (engine hours)"}
-    assert [row["counts"] for row in rows(drawn, SPAN)] == ["37 failed of 212", "22 failed of 96", "1 failed of 48"]
+    assert [row["counts"] for row in rows(drawn, SPAN)] == ["62 failed of 212", "26 failed of 96", "1 failed of 48"]
     assert [row["b10"] for row in rows(drawn, MEASURED)] == [204.0, 211.0, None]
+
+
+def test_a_limit_nobody_can_know_does_not_flatten_the_others():
+    wild = invented.fits().with_columns(
+        pl.when(pl.col("component") == "ignition coil").then(537281.0).otherwise("b10_high").alias("b10_high")
+    )
+    (end,) = {
+        layer["encoding"]["x"]["scale"]["domain"][1]
+        for layer in layers(life_ranges_chart(life_lines(wild), "hours"))
+        if layer["encoding"]["x"].get("scale")
+    }
+    assert end == 3 * 211.0

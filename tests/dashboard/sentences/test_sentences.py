@@ -13,11 +13,12 @@ from hypothesis import strategies as st
 import dashboard
 from dashboard.sentences import how_to_read
 from dashboard.sentences.account import balance, kind_lines, rests_on
-from dashboard.sentences.advice import advice_lines, beside_it, every, headline, saving
-from dashboard.sentences.calls import how_often, what_would_help
-from dashboard.sentences.lives import how_it_fails, life_lines, notes_of
-from dashboard.sentences.plain import UNBROKEN, as_day, counted, day, figure, heading, literal, money, percent, row_name
+from dashboard.sentences.advice import advice_lines, beside_it, every, headline, most_saved_first, saving
+from dashboard.sentences.calls import how_often, rate_lines, what_would_help
+from dashboard.sentences.lives import how_it_fails, life_lines, most_failed_first, notes_of
+from dashboard.sentences.plain import UNBROKEN, as_day, counted, day, figure, heading, is_share, literal, money, percent, places, row_name
 from dashboard.sentences.work import cautions, due_words, order_of, order_words, shelf_lines
+from pipelines.terms.cautions import CAUTIONS
 from tests.dashboard import invented
 
 
@@ -166,6 +167,34 @@ def test_without_a_saving_none_is_told():
     assert saving(verdict(5), "EUR") == "No saving can be given; the reason says why."
 
 
+def test_where_nothing_changes_there_is_nothing_to_save():
+    assert saving(verdict(1), "EUR") == "It is what you do today, so there is nothing to save."
+
+
+def test_verdicts_that_save_most_and_parts_that_failed_most_stand_first():
+    assert most_saved_first(invented.intervals())["component"].to_list()[:2] == ["raw-water pump impeller", "bilge pump"]
+    assert most_failed_first(invented.fits())["failures"].to_list() == [37, 22, 1]
+
+
+def test_of_many_causes_those_not_known_are_always_drawn():
+    rows = pl.DataFrame({"group": ["a", "b", "c", "uncoded", "unknown"], "events": [9, 3, 8, 1, 2]})
+    assert rate_lines(rows, 2)["group"].to_list() == ["a", "c", "unknown", "uncoded"]
+    assert rate_lines(rows)["group"].to_list() == ["a", "c", "b", "unknown", "uncoded"]
+
+
+@pytest.mark.parametrize(("largest", "decimals"), [(40250.0, 0), (128.0, 1), (12.5, 2), (0.4, 3), (None, 3)])
+def test_large_figures_are_shown_with_fewer_decimals(largest: float | None, decimals: int):
+    assert places(pl.Series("figures", [largest], pl.Float64)) == decimals
+
+
+def test_shares_are_shown_in_per_cent():
+    assert [name for name in ("share", "pays_probability", "rate", "service_level") if is_share(name)] == [
+        "share",
+        "pays_probability",
+        "service_level",
+    ]
+
+
 def test_every_verdict_has_its_line():
     lines = advice_lines(invented.intervals())
     assert lines.height == invented.intervals().height
@@ -178,8 +207,18 @@ def test_what_is_overdue_is_told_with_its_boats():
 
 
 def test_each_caution_is_told_once_with_its_parts():
-    (told,) = cautions(invented.due())
-    assert told.startswith(r"**raw\-water pump impeller, drive belt, bilge pump.** Engine stopped and cool")
+    vapour, hot = CAUTIONS["petrol vapour"], CAUTIONS["hot and moving parts"]
+    rows = pl.DataFrame(
+        {
+            "component": ["fuel filter", "drive belt", "fuel filter", "spark plugs"],
+            "caution": [vapour, f"Its age is not known. {hot}", vapour, f"{vapour} {hot}"],
+        }
+    )
+    assert [told.replace("\\", "") for told in cautions(rows)] == [
+        f"{vapour} **fuel filter, spark plugs**",
+        f"{hot} **drive belt, spark plugs**",
+        "Its age is not known. **drive belt**",
+    ]
 
 
 def test_orders_are_whole_pieces_with_their_cost():
@@ -189,7 +228,7 @@ def test_orders_are_whole_pieces_with_their_cost():
 
 
 def test_parts_to_order_stand_first_on_the_shelf():
-    assert shelf_lines(invented.stock())["line"].to_list()[0] == "raw-water pump impeller · Eelgrass Quay"
+    assert shelf_lines(invented.stock())["line"].to_list()[0] == "raw-water pump impeller IMP-1 · Eelgrass Quay"
 
 
 def test_the_account_is_told_as_a_sum_that_adds_up():
