@@ -124,14 +124,14 @@ def _said(empty: pl.Series, column: str, advice: str) -> pl.DataFrame:
 def advice_for(column: Column, fault: str, latest: str = "") -> str:
     """Return what a person is told about one fault of one column: what it should look like, and what to do when it is not known."""
     quantity, example, why_empty = _QUANTITIES.get(column.unit, (_capital(column.unit), "12.5", "it is not known"))
-    put_right = "put the year right" if column.required else f"put the year right, or leave it empty if {why_empty}"
+    put_right = "put it right" if column.required else f"put it right, or leave it empty if {why_empty}"
     otherwise = "it must be filled" if column.required else f"leave it empty if {why_empty}"
     written = {
         dates.UNREAD: f"A date is written as 2024-07-14{' or 2024-07-14 09:30' if column.type is ColumnType.MOMENT else ''}; {otherwise}.",
         dates.AMBIGUOUS: "No date of this file shows whether the day or the month comes first;"
         ' set date_order = "day first" or "month first" in a mapping.',
-        dates.NO_SUCH_DAY: f"There is no such day or time; write it as 2024-07-14; {otherwise}.",
-        dates.TOO_EARLY: f"It is before {dates.EARLIEST.year}, so it is a slip or an empty date; {otherwise}.",
+        dates.NO_SUCH_DAY: f"There is no such day or time; {put_right}.",
+        dates.TOO_EARLY: f"It is before {dates.EARLIEST.year}, so it is a slip or an empty date; {put_right}.",
         dates.TOO_LATE: f"It is after {latest}, the last day it can be; {put_right}.",
         numbers.UNREAD: f"{quantity} are a number such as {example}; {otherwise}.",
         numbers.OPEN: 'It can be read with a decimal or a thousands mark; set decimal = "," or decimal = "." in a mapping.',

@@ -14,6 +14,8 @@ from rapidfuzz.process import extract
 SHORTEST = 4
 ONE_SLIP_FROM, TWO_SLIPS_FROM = 4, 8
 MOST_SLIPS = 2
+LONG_NAME, LONG_NAME_PARTS = 12, 3
+"""Letters and parts from which on a name is long enough to be known in spite of a slip in a short part."""
 NEGATIONS = ("un", "in", "im", "non", "not", "no", "dis", "de", "mis", "ab")
 NEGATING = {"no", "not", "non", "un", "never", "without"}
 """Parts of a word that turn its meaning; two words with other such parts are not near."""
@@ -76,24 +78,29 @@ def _negating(word: str) -> list[str]:
 
 
 def _aligned(word: str, known: str) -> int | None:
-    """Count slips part by part; each part must be near its fellow, so that a short part cannot turn into another."""
-    total = 0
-    for one, other in zip(word.split(), known.split(), strict=True):
-        if one != other:
-            slips = OSA.distance(one, other)
-            if slips > _allowed(one, other):
-                return None
-            total += slips
-    return total if total <= MOST_SLIPS else None
+    """Count slips part by part; each part must be near its fellow, so that a short part cannot turn into another.
+
+    Only in a long name whose other parts are right may a short part hold one slip: `engine ol and filter`.
+    """
+    unlike = [(one, other) for one, other in zip(word.split(), known.split(), strict=True) if one != other]
+    slips = [OSA.distance(one, other) for one, other in unlike]
+    if slips == [1] and len(known.split()) >= LONG_NAME_PARTS and len(_joined(known)) >= LONG_NAME and len(unlike[0][1]) > 1:
+        return None if _turned(*unlike[0]) else 1
+    within = all(count <= _allowed(one, other) for (one, other), count in zip(unlike, slips, strict=True))
+    return sum(slips) if within and sum(slips) <= MOST_SLIPS else None
 
 
 def _allowed(one: str, other: str) -> int:
     """Return how many slips turn a known part into what was written: none in a short one."""
-    length = len(other)
-    negated = any(one == f"{negation}{other}" or other == f"{negation}{one}" for negation in NEGATIONS)
-    if length < ONE_SLIP_FROM or negated or _digits(one) != _digits(other):
+    if len(other) < ONE_SLIP_FROM or _turned(one, other):
         return 0
-    return 2 if max(len(one), length) >= TWO_SLIPS_FROM else 1
+    return 2 if max(len(one), len(other)) >= TWO_SLIPS_FROM else 1
+
+
+def _turned(one: str, other: str) -> bool:
+    """Whether two parts differ in a negation or a number, which is never a slip."""
+    negated = any(one == f"{negation}{other}" or other == f"{negation}{one}" for negation in NEGATIONS)
+    return negated or _digits(one) != _digits(other)
 
 
 def _digits(word: str) -> str:

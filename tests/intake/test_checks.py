@@ -22,12 +22,12 @@ def test_a_clock_in_place_of_hours(yard):
         ("T1;E1;;2024-07-14;-5;anodes;renew;;", "meter_h: '-5'. Hours cannot be below 0; leave it empty if it was not read."),
         (
             "T1;E1;;31/02/2024;;anodes;renew;;",
-            "done_on: '31/02/2024'. There is no such day or time; write it as 2024-07-14; it must be filled.",
+            "done_on: '31/02/2024'. There is no such day or time; put it right.",
         ),
-        ("T1;E1;;14/07/2199;;anodes;renew;;", "done_on: '14/07/2199'. It is after 2025-07-01, the last day it can be; put the year right."),
+        ("T1;E1;;14/07/2199;;anodes;renew;;", "done_on: '14/07/2199'. It is after 2025-07-01, the last day it can be; put it right."),
         (
             "T1;E1;;1899-12-30 17:00;;anodes;renew;;",
-            "done_on: '1899-12-30 17:00'. It is before 1950, so it is a slip or an empty date; it must be filled.",
+            "done_on: '1899-12-30 17:00'. It is before 1950, so it is a slip or an empty date; put it right.",
         ),
         ("T1;E1;;summer;;anodes;renew;;", "done_on: 'summer'. A date is written as 2024-07-14; it must be filled."),
         ("T1;E1;;2024-07-14;;;renew;;", "component: empty. It must be filled: the part, as a trade word."),

@@ -58,6 +58,12 @@ def test_a_short_part_of_a_word_cannot_turn_into_another():
     assert known.code_of("air fliter") == "air filter"
 
 
+def test_a_short_part_of_a_long_name_may_hold_one_slip_if_the_rest_is_right():
+    assert COMPONENTS.code_of("engine ol and filter") == "engine oil and filter"
+    assert COMPONENTS.code_of("engine air and filter") == ""
+    assert COMPONENTS.code_of("engin ol and filter") == ""
+
+
 def test_another_number_is_another_thing():
     known = NearMisses({"fuel filter1": "one"})
     assert known.code_of("fuel filter2") == ""
