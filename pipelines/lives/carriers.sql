@@ -6,7 +6,7 @@
 -- because  a life begins, is watched and ends with what carries it.
 with stays as (
     select s.engine_id, s.vessel_id, s.to_on, w.tickets_from_on,
-           greatest(s.from_on, w.tickets_from_on) as watched_on,
+           case when w.tickets_from_on is not null then greatest(s.from_on, w.tickets_from_on) end as watched_on,
            row_number() over (partition by s.engine_id order by s.from_on desc) as from_last
     from derived.engine_places s
     join derived.watches w on w.vessel_id = s.vessel_id

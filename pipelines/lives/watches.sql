@@ -1,7 +1,7 @@
 -- watches: from when to when the records of each boat can be trusted to be whole.
 -- grain    one row per boat
 -- reads    derived.boats, derived.record_engines, accepted.service_tickets, accepted.rescue_calls
--- gives    tickets_from_on, calls_from_on  first day; never before the boat was in service
+-- gives    tickets_from_on, calls_from_on  first day, never before the boat was in service; empty: there are no such records
 -- because  a boat's own first ticket conditions on an event, so the first of its base counts; where the base is that one boat, the fleet's.
 --          A line that says when a part was fitted may be dated back, so it does not start the records.
 with dated as (
@@ -29,8 +29,10 @@ of_fleet as (
     select min(ticket_on) as ticket_on, min(call_on) as call_on from dated
 )
 select b.vessel_id,
-       greatest(b.born_on, coalesce(b.tickets_from_on, o.ticket_on, f.ticket_on)) as tickets_from_on,
-       greatest(b.born_on, coalesce(b.calls_from_on, o.call_on, f.call_on)) as calls_from_on
+       case when coalesce(b.tickets_from_on, o.ticket_on, f.ticket_on) is not null
+            then greatest(b.born_on, coalesce(b.tickets_from_on, o.ticket_on, f.ticket_on)) end as tickets_from_on,
+       case when coalesce(b.calls_from_on, o.call_on, f.call_on) is not null
+            then greatest(b.born_on, coalesce(b.calls_from_on, o.call_on, f.call_on)) end as calls_from_on
 from derived.boats b
 cross join of_fleet f
 left join of_base o on o.base = b.base

@@ -189,7 +189,9 @@ def test_a_tow_of_a_twin_whose_engine_nobody_named_cannot_end_a_life():
                         2020-04-10 | impeller  | towed""",
     ) as bench:
         assert lives_in(bench) == [(0, 1095, None, "running"), (0, 1095, None, "running")]
-        assert left_out_of(bench) == ["the call names a part that failed and no ticket follows, but which engine or position it was cannot be told"]
+        assert left_out_of(bench) == [
+            "the call names a part that failed and no ticket follows, but which engine or position it was cannot be told"
+        ]
 
 
 def test_a_call_logged_twice_is_one_breakdown():

@@ -61,11 +61,17 @@ def bench_from(settings: Settings | None = None, as_of: date | None = LAST_DAY, 
     put_vocabulary(bench, tables.pop("catalogue", CATALOGUE))
     row_id = 0
     for kind, text in (YARD | tables).items():
-        rows = [USUAL.get(kind, {}) | row for row in rows_of(text)]
+        rows = [usual_for(kind, row) | row for row in rows_of(text)]
         put_records(bench, kind, rows, row_id)
         row_id += 100
     derive(bench, as_of, settings or Settings())
     return bench
+
+
+def usual_for(kind: str, row: dict[str, str]) -> dict[str, str]:
+    """What a row means where it says nothing; a ticket that names a boat names no engine unless it does."""
+    usual = USUAL.get(kind, {})
+    return {name: word for name, word in usual.items() if not (name == "engine_id" and "vessel_id" in row)}
 
 
 def put_records(bench: Workbench, kind: str, rows: list[dict[str, str]], first_row: int) -> None:
