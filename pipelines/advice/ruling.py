@@ -89,6 +89,8 @@ def _settle(case: Case, weighed: Weighed | None) -> tuple[Decision, Why]:
 
 def _is_undecided(case: Case, weighed: Weighed, decision: Decision) -> bool:
     """With few failures behind it, a change of interval has to be nearly sure to pay; a part that must not fail is not stretched at all."""
+    if case.lives.is_empty():
+        return True
     if case.failures + case.condition_renewals >= FEW_FAILURES or decision == case.today:
         return False
     if not case.today_from:
