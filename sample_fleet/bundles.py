@@ -15,7 +15,7 @@ from sample_fleet.mess_hours import day_first, decimal_commas, misread
 from sample_fleet.mess_tickets import messy_tickets
 from sample_fleet.truths import Truth
 from sample_fleet.words import YARD_WORDS
-from sample_fleet.write import write_csv, write_json_lines, write_workbook
+from sample_fleet.write import write_csv, write_json_lines, write_text, write_workbook
 
 Books = dict[str, pl.DataFrame]
 COAST, RIVER, LAKE = BASES
@@ -34,7 +34,7 @@ CALL_LOG = {
 }
 """Headings of the river base's call log, which has no number of a call and names no engine."""
 
-RESENT_SHARE, CORRECTED_SHARE = 0.6, 0.04
+RESENT_SHARE, CORRECTED_SHARE, COPIED = 0.6, 0.04, 0.01
 
 
 def write_clean(books: Books, folder: Path) -> None:
@@ -56,9 +56,11 @@ def write_messy(books: Books, fleet: Fleet, truth: Truth, folder: Path) -> None:
 def _write_tickets(book: pl.DataFrame, seed: int, folder: Path) -> None:
     """Write a workbook for the coast, a file with a byte-order mark and one sent again for the river, decimal commas for the lake."""
     coast, river, lake = (book.filter(pl.col(".base") == base) for base in BASES)
-    write_workbook(_sheets(coast), folder / "brantholm_service.xlsx", TICKET_NUMBERS, ("done_on",))
-    write_csv(river, folder / "wellick_mouth_tickets.csv", mark=True)
-    write_csv(_sent_again(river, seed), folder / "wellick_mouth_tickets_corrected.csv", mark=True)
+    if len(coast):
+        write_workbook(_sheets(coast), folder / "brantholm_service.xlsx", TICKET_NUMBERS, ("done_on",))
+    if len(river):
+        write_csv(river, folder / "wellick_mouth_tickets.csv", mark=True)
+        write_csv(_sent_again(river, seed), folder / "wellick_mouth_tickets_corrected.csv", mark=True)
     lake = day_first(decimal_commas(lake, TICKET_NUMBERS), ("done_on",))
     write_csv(lake, folder / "upper_tarnet_tickets.csv", separator=";")
 
@@ -86,7 +88,7 @@ def _in_words(name: str) -> str:
 def _sent_again(book: pl.DataFrame, seed: int) -> pl.DataFrame:
     """Return part of the last season's tickets once more, a few put right: a meter that was missing, a word spelt out."""
     chance = Chance(seed, "sent again")
-    last = max(day for day in book["done_on"])[:4]
+    last = max(book["done_on"])[:4]
     season = book.filter(pl.col("done_on").str.starts_with(last) & (pl.col("component") != ""))
     season = season.filter(pl.Series(chance.whether(len(season), RESENT_SHARE), dtype=pl.Boolean))
     right = pl.Series(chance.whether(len(season), CORRECTED_SHARE), dtype=pl.Boolean)
@@ -107,7 +109,7 @@ def _write_calls(book: pl.DataFrame, seed: int, fleet: Fleet, folder: Path) -> N
     )
     log = day_first(river.select(list(CALL_LOG)), ("called_at",), "/").rename(CALL_LOG)
     write_csv(log, folder / "wellick_mouth_call_log.csv")
-    (folder / "mapping.toml").write_text(_mapping(fleet), encoding="utf-8")
+    write_text(_mapping(fleet), folder / "mapping.toml")
 
 
 BOAT_WORDS = ("{}", "No {}", "No. {}", "boat {}")
@@ -126,10 +128,16 @@ def _mapping(fleet: Fleet) -> str:
     return "\n".join(lines) + "\n"
 
 
+def _copied(book: pl.DataFrame, chance: Chance) -> pl.Series:
+    """Copy a few readings from the line before, as happens when nobody went aboard to look."""
+    lazy = pl.Series(chance.whether(len(book), COPIED), dtype=pl.Boolean) & (book["engine_id"] == book["engine_id"].shift(1))
+    return book.select(pl.when(lazy).then(pl.col("meter_h").shift(1)).otherwise(pl.col("meter_h")).alias("meter_h"))["meter_h"]
+
+
 def _write_readings(book: pl.DataFrame, fleet: Fleet, seed: int, folder: Path) -> None:
     """Write one file a base; the lake writes decimal commas, semicolons and the day first."""
     chance = Chance(seed, "messy readings")
-    book = book.with_columns(misread(book["meter_h"], chance, 0.0))
+    book = book.with_columns(misread(_copied(book, chance), chance, 0.0))
     base = pl.Series([fleet.boats[at].base for at in book[".boat"]], dtype=pl.String)
     for name in BASES:
         mine, stem = book.filter(base == name), name.lower().replace(" ", "_")

@@ -57,7 +57,9 @@ def live_parts(fleet: Fleet, use: Use, parts: tuple[PartTruth, ...], seed: int) 
         on_engine = part.carried_by == "engine"
         clock, visits = (use.engine_hours, use.engine_visits) if on_engine else (use.boat_hours, use.boat_visits)
         workshop = Workshop(part, clock, visits, _openings(part, frames, visits.carriers), fleet.last)
-        frames.append(_live(workshop, positions_of(part, fleet), Chance(seed, f"lives of {part.component}")))
+        positions = positions_of(part, fleet)
+        if positions.name:
+            frames.append(_live(workshop, positions, Chance(seed, f"lives of {part.component}")))
     return pl.concat(frames)
 
 
@@ -102,8 +104,7 @@ def _live(workshop: Workshop, positions: Positions, chance: Chance) -> pl.DataFr
         rounds.append(each)
         again = np.isfinite(each["next_began"])
         alive, began = alive[again], each["next_began"][again]
-    columns = {name: np.concatenate([each[name] for each in rounds]) for name in rounds[0]} if rounds else {}
-    return _as_frame(workshop.part, positions, columns)
+    return _as_frame(workshop.part, positions, {name: np.concatenate([each[name] for each in rounds]) for name in rounds[0]})
 
 
 def _as_frame(part: PartTruth, positions: Positions, columns: dict[str, np.ndarray]) -> pl.DataFrame:

@@ -28,8 +28,9 @@ from sample_fleet.tickets import ticket_lines
 from sample_fleet.truths import PartTruth, Truth
 from sample_fleet.use import Use, run_fleet
 from sample_fleet.whereabouts import find_whereabouts
+from sample_fleet.write import write_text
 
-SAMPLE_BOATS, SAMPLE_SEASONS, SAMPLE_SEED = 48, 6, 20
+SAMPLE_BOATS, SAMPLE_SEASONS, SAMPLE_SEED = 48, 6, 24
 BAD_FITTER = "bench 4"
 
 
@@ -138,7 +139,7 @@ def main(arguments: list[str] | None = None) -> int:
         parser.error("--boats is 4 or more, --seasons 2 or more, --seed 0 or more")
     truth = make_fleet(given.directory, given.boats, given.seasons, given.seed, mess=not given.clean)
     if given.truths:
-        given.truths.write_text(json.dumps(truth.as_json(), indent=1) + "\n", encoding="utf-8")
+        write_text(json.dumps(truth.as_json(), indent=1) + "\n", given.truths)
     return 0
 
 

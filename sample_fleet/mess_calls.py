@@ -18,7 +18,7 @@ from sample_fleet.words import written
 NOT_LOGGED, TWICE, NO_CAUSE, UNKNOWN_SAID = 0.03, 0.025, 0.30, 0.08
 COARSE, COARSE_WORD = 0.6, "mechanical, not further stated"
 COMPONENT_NAMED, COMPONENT_NAMED_COARSE = 0.4, 0.15
-NO_ENGINE_ALONE, NO_ENGINE_TWIN, NO_METER, NO_TIME = 0.2, 0.6, 0.7, 0.12
+NO_ENGINE_ALONE, NO_ENGINE_TWIN, NO_METER, NO_TIME, NO_SUCH_DAY = 0.2, 0.6, 0.7, 0.12, 0.004
 REMARKS = ("", "", "", "", "customer fine about it", "second time this month", "swapped boat at the pontoon", "wind got up", "long tow")
 
 
@@ -29,12 +29,18 @@ def messy_calls(book: pl.DataFrame, fleet: Fleet, seed: int, coding_changed_on: 
     book = _twice(_coded_coarsely(book, chance, coding_changed_on.isoformat()), chance)
     book = _causes_unknown(_engines_unnamed(book, fleet, chance), chance)
     size = len(book)
+    impossible = pl.Series(chance.whether(size, NO_SUCH_DAY), dtype=pl.Boolean)
     untimed = pl.Series(chance.whether(size, NO_TIME), dtype=pl.Boolean)
     remarks = [REMARKS[at] for at in chance.whole(size, 0, len(REMARKS) - 1)]
     return book.with_columns(
         misread(book["meter_h"], chance, NO_METER),
         *[written(book[column], column, chance) for column in ("symptom", "cause", "component", "outcome")],
-        pl.when(untimed).then(pl.col("called_at").str.slice(0, 10)).otherwise(pl.col("called_at")).alias("called_at"),
+        pl.when(impossible)
+        .then(pl.col("called_at").str.replace(r"^(\d{4})-\d{2}-\d{2}", "${1}-06-31"))
+        .when(untimed)
+        .then(pl.col("called_at").str.slice(0, 10))
+        .otherwise(pl.col("called_at"))
+        .alias("called_at"),
         pl.Series("notes", remarks),
     )
 

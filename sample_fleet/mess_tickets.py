@@ -16,7 +16,7 @@ from sample_fleet.words import written
 LOST, BOOKED_PLANNED, NO_REASON, NO_FINDING = 0.03, 0.04, 0.05, 0.12
 TYPED_LATE, LATEST, METER_MISSING = 0.06, 12, 0.14
 NO_ENGINE_ALONE, NO_ENGINE_TWIN, NO_PLACE_TWIN, PLACES_SWAPPED, NO_POSITION = 0.25, 0.3, 0.04, 0.01, 0.06
-TWICE_WHOLE, TWICE_TYPED, FAULTY, UNKNOWN_WORD, NOTED = 0.006, 0.008, 0.0012, 0.003, 0.5
+TWICE_WHOLE, TWICE_TYPED, FAULTY, UNKNOWN_WORD, NOTED = 0.006, 0.008, 0.002, 0.003, 0.5
 NOTES = {
     "called": ("towed in", "failed on hire", "u/s", "lads on hire rang in", "as last time", ""),
     "reported": ("crew said so on return", "u/s", "found by turn-round", ""),
@@ -28,7 +28,6 @@ NOTES = {
     "back-dated": ("from the old job cards",),
     "look": ("", "", "", "ok for now", "NFF"),
 }
-COPIED_COLUMNS = ("done_on", "meter_h")
 
 
 def messy_tickets(book: pl.DataFrame, fleet: Fleet, seed: int) -> pl.DataFrame:

@@ -20,6 +20,7 @@ MONTH_SHARES = {
     "Upper Tarnet": {4: 0.08, 5: 0.13, 6: 0.16, 7: 0.20, 8: 0.21, 9: 0.14, 10: 0.08},
 }
 SERVICE_EVERY_H = 100.0
+SPARES, SPARE_USE = 0.1, 0.08
 
 
 @dataclass(frozen=True)
@@ -72,9 +73,10 @@ def _clock(grid: Floats, by_month: Floats) -> HoursClock:
 
 
 def _boat_months(fleet: Fleet, grid: Floats, chance: Chance) -> Floats:
-    """Return hours of each boat in each month, shape (boats, months)."""
+    """Return hours of each boat in each month, shape (boats, months); a few boats are spares that hardly run."""
     boats, years = len(fleet.boats), len(grid) // 12
     mean = np.array([HOURS_A_YEAR[boat.vessel_class] for boat in fleet.boats])
+    mean = mean * np.where(chance.whether(boats, SPARES), SPARE_USE, 1.0)
     yearly = (mean * chance.spread(boats, 0.28))[:, None] * chance.spread(years, 0.08)[None, :]
     yearly = yearly * chance.spread(boats * years, 0.12).reshape(boats, years)
     shares = np.array([[MONTH_SHARES[boat.base].get(month, 0.0) for month in range(1, 13)] for boat in fleet.boats])

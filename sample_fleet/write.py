@@ -5,7 +5,9 @@ Elsewhere: which rows go to which file (`bundles`).
 """
 
 import json
+import zipfile
 from datetime import datetime
+from io import BytesIO
 from pathlib import Path
 
 import polars as pl
@@ -21,6 +23,11 @@ def told(frame: pl.DataFrame) -> pl.DataFrame:
     return frame.select([name for name in frame.columns if not name.startswith(".")])
 
 
+def write_text(text: str, path: Path) -> None:
+    """Write text in UTF-8 with plain line ends on every system."""
+    path.write_bytes(text.encode("utf-8"))
+
+
 def write_csv(frame: pl.DataFrame, path: Path, *, separator: str = ",", mark: bool = False) -> None:
     """Write a CSV file; `mark` puts a byte-order mark before it."""
     text = told(frame).with_columns(pl.all().cast(pl.String).replace("", None)).write_csv(separator=separator, quote_style="necessary")
@@ -29,16 +36,16 @@ def write_csv(frame: pl.DataFrame, path: Path, *, separator: str = ",", mark: bo
 
 def write_json_lines(frame: pl.DataFrame, path: Path, numbers: tuple[str, ...]) -> None:
     """Write one JSON object a row; columns named in `numbers` are numbers, empty cells are left out."""
-    lines = []
-    for row in told(frame).iter_rows(named=True):
-        filled = {name: float(text) if name in numbers else text for name, text in row.items() if text}
-        lines.append(json.dumps(filled, ensure_ascii=False) + "\n")
-    path.write_bytes("".join(lines).encode("utf-8"))
+    rows = (
+        {name: float(text) if name in numbers else text for name, text in row.items() if text} for row in told(frame).iter_rows(named=True)
+    )
+    write_text("".join(json.dumps(row, ensure_ascii=False) + "\n" for row in rows), path)
 
 
 def write_workbook(sheets: dict[str, pl.DataFrame], path: Path, numbers: tuple[str, ...], dates: tuple[str, ...]) -> None:
     """Write one sheet a frame; columns named in `numbers` and `dates` become numbers and days where their text is one."""
-    with xlsxwriter.Workbook(str(path), {"strings_to_urls": False, "strings_to_formulas": False}) as book:
+    packed = BytesIO()
+    with xlsxwriter.Workbook(packed, {"in_memory": True, "strings_to_urls": False, "strings_to_formulas": False}) as book:
         book.set_properties({"created": MADE_AT})
         day, bold = book.add_format({"num_format": "yyyy-mm-dd"}), book.add_format({"bold": True})
         for name, frame in sheets.items():
@@ -49,6 +56,19 @@ def write_workbook(sheets: dict[str, pl.DataFrame], path: Path, numbers: tuple[s
                 kind = "number" if _plain(header) in numbers else "date" if _plain(header) in dates else "text"
                 for row, text in enumerate(values.to_list(), start=1):
                     _write_cell(sheet, row, column, text, kind, day)
+
+    path.write_bytes(_unpressed(packed))
+
+
+def _unpressed(packed: BytesIO) -> bytes:
+    """Return the archive without compression, because compressors differ from one system to the next and stored bytes do not."""
+    stored = BytesIO()
+    with zipfile.ZipFile(packed) as source, zipfile.ZipFile(stored, "w", zipfile.ZIP_STORED) as target:
+        for name in source.namelist():
+            entry = zipfile.ZipInfo(name)
+            entry.create_system = 3
+            target.writestr(entry, source.read(name))
+    return stored.getvalue()
 
 
 def _plain(header: str) -> str:
