@@ -17,6 +17,8 @@ from pipelines.terms.columns import ColumnType
 from pipelines.terms.tables import RecordKind
 
 SEPARATOR, ABSENT = "\x1f", "\u2400"
+MADE_LINE = "made line"
+ROWS_AT_ONCE = 100_000
 SAME_JOB = ("component", "position", "action")
 """Lines of one ticket that have no line number are told apart by these."""
 
@@ -36,21 +38,19 @@ def identified(rows: pl.DataFrame, kind: RecordKind, place: str) -> pl.DataFrame
     canonical = {column.name: _canonical(column.name, column.type) for column in kind.columns}
     whole = _joined(kind, list(canonical.values()))
     content = pl.concat_str([whole, pl.col("extra").fill_null(ABSENT)], separator=SEPARATOR)
-    hashed = rows.with_columns(content_hash=_hashed(rows, content), key_hash=_hashed(rows, _key(kind, rows, canonical, whole)))
+    numbered = rows.with_columns(_made_lines(rows)) if "line_no" in kind.key else rows
+    hashed = rows.with_columns(content_hash=_hashed(rows, content), key_hash=_hashed(numbered, _key(kind, canonical, whole)))
     if not kind.made_id:
         return hashed
     made = pl.format("{}#{}", pl.lit(place), "line")
     return hashed.with_columns(pl.coalesce(kind.made_id, made).alias(kind.made_id))
 
 
-def _key(kind: RecordKind, rows: pl.DataFrame, canonical: dict[str, pl.Expr], whole: pl.Expr) -> pl.Expr:
+def _key(kind: RecordKind, canonical: dict[str, pl.Expr], whole: pl.Expr) -> pl.Expr:
     if not kind.key:
         return whole
-    columns = [canonical[name] for name in kind.key]
-    if "line_no" in kind.key:
-        made = _made_lines(rows)
-        columns[kind.key.index("line_no")] = pl.coalesce("line_no", pl.lit(made), pl.lit(ABSENT))
-    named = _joined(kind, columns)
+    made_line = pl.coalesce("line_no", MADE_LINE, pl.lit(ABSENT))
+    named = _joined(kind, [made_line if name == "line_no" else canonical[name] for name in kind.key])
     return pl.when(pl.col(kind.made_id).is_not_null()).then(named).otherwise(whole) if kind.made_id else named
 
 
@@ -62,9 +62,9 @@ def _made_lines(rows: pl.DataFrame) -> pl.Series:
     jobs = open_.unique(["ticket_id", "job"], keep="first", maintain_order=True)
     jobs = jobs.with_columns(number=pl.int_range(pl.len()).over("ticket_id")).filter(pl.col("number") > 0)
     numbered = open_.join(jobs.select("ticket_id", "job", "number"), on=["ticket_id", "job"])
-    made = numbered.select("row", made=pl.format("+{}", pl.col("number") + 1))
+    made = numbered.select("row", pl.format("+{}", pl.col("number") + 1).alias(MADE_LINE))
     every = pl.DataFrame({"row": pl.int_range(rows.height, eager=True, dtype=pl.UInt32)})
-    return every.join(made, on="row", how="left", maintain_order="left")["made"]
+    return every.join(made, on="row", how="left", maintain_order="left")[MADE_LINE]
 
 
 def _canonical(name: str, column_type: ColumnType) -> pl.Expr:
@@ -81,8 +81,9 @@ def _joined(kind: RecordKind, columns: list[pl.Expr]) -> pl.Expr:
 
 
 def _hashed(rows: pl.DataFrame, text: pl.Expr) -> pl.Series:
-    texts = rows.select(text.alias("text"))["text"]
-    digests = b"".join([blake2b(each.encode(), digest_size=8).digest() for each in texts])
+    """Hash the canonical text of each row, some rows at a time so that the texts never all stand in memory."""
     whole = array("q")
-    whole.frombytes(digests)
+    for part in rows.iter_slices(ROWS_AT_ONCE):
+        texts = part.select(text.cast(pl.Binary).alias("text"))["text"].to_list()
+        whole.frombytes(b"".join([blake2b(each, digest_size=8).digest() for each in texts]))
     return pl.Series(whole, dtype=pl.Int64)

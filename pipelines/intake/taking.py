@@ -98,8 +98,7 @@ def read_file(path: str | Path, mapping: Mapping | None = None, as_kind: str = "
     """
     mapping = mapping or Mapping()
     source = read_source(Path(path))
-    grids = open_grids(source, lambda row: known_names(row, mapping, source.name, as_kind))
-    tables, remarks = recognised(grids, mapping, as_kind)
+    tables, remarks = recognised(open_grids(source, lambda row: known_names(row, mapping, source.name, as_kind)), mapping, as_kind)
     evidence = _evidence(tables)
     latest = (today or date.today()) + timedelta(days=1)
     taken = [_taken(table, evidence, latest, source.sha256) for table in tables]

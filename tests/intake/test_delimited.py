@@ -6,8 +6,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pipelines.errors import UnreadableFile
-from pipelines.intake.delimited import LONGEST_ROW, read_delimited
+from pipelines.intake.delimited import read_delimited
 from pipelines.intake.grids import Grid
+from pipelines.intake.mending import LONGEST_ROW
 
 NAMES = {"ticket_id", "engine_id", "meter_h", "notes"}
 
