@@ -85,9 +85,8 @@ def cumulative_incidence(by_cause: Mapping[str, Ages], level: float = 0.95) -> p
     begins = float(seen.entry.min())
     counts = risk_set(seen)
     surviving = np.cumprod(1 - counts.failed / counts.at_risk, dtype=np.float64)
-    causes = [cause for cause, ages in known.items() if ages.failures]
-    rows = [_of_one_cause(cause, _events(known[cause], counts, begins), counts, surviving, level) for cause in causes]
-    return pl.concat(rows)
+    events = {cause: _events(ages, counts, begins) for cause, ages in known.items()}
+    return pl.concat(_of_one_cause(cause, failed, counts, surviving, level) for cause, failed in events.items() if failed.any())
 
 
 def refuse_if_none_failed(ages: Ages) -> None:
