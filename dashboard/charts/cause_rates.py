@@ -49,7 +49,7 @@ def _told(shorthand: str, title: str, pattern: str = "") -> list[alt.Tooltip]:
 
 
 def monthly_rates_chart(rows: pl.DataFrame) -> alt.LayerChart:
-    """Draw the rate of each month with its exact limits; what lies above the picture runs off it or is a hollow triangle.
+    """Draw the rate of each month with its exact limits; a bar that runs off the top is thin, a rate above it a hollow triangle.
 
     Parameters
     ----------
@@ -59,19 +59,27 @@ def monthly_rates_chart(rows: pl.DataFrame) -> alt.LayerChart:
     told = rows.with_columns(pl.col("group").str.slice(0, 7).str.to_date("%Y-%m").alias("month"))
     top = _top(told)
     scale = alt.Scale(domain=[0, top], clamp=True)
-    month = alt.X("month:T").title("month").axis(format="%b %Y", tickCount=6, grid=False, labelOverlap=True)
-    base = alt.Chart(told).encode(x=month, tooltip=_told("month:T", "Month", "%B %Y"))
     low = alt.Y("low:Q").title(RATE_TITLE).scale(scale).axis(tickCount=4)
-    bars = base.mark_rule(style=SPAN, invalid="filter").encode(y=low, y2="high:Q")
     rate = alt.Y("rate:Q").title(RATE_TITLE).scale(scale)
-    dots = (
-        base.mark_point(style=MEASURED, size=34, filled=True).encode(y=rate).transform_filter(f"isValid(datum.rate) && datum.rate <= {top}")
-    )
-    beyond = base.mark_point(style=UNKNOWN, shape="triangle-up", size=60).encode(y=rate).transform_filter(f"datum.rate > {top}")
-    return laid([bars, dots, beyond], 200)
+    well, poorly = _of_months(told, pl.col("high") <= top), _of_months(told, pl.col("high") > top)
+    within, beyond = _of_months(told, pl.col("rate") <= top), _of_months(told, pl.col("rate") > top)
+    layers = [
+        well.mark_rule(style=SPAN, strokeWidth=3).encode(y=low, y2="high:Q"),
+        poorly.mark_rule(style=SPAN, strokeWidth=1).encode(y=low, y2="high:Q"),
+        within.mark_point(style=MEASURED, size=34, filled=True).encode(y=rate),
+        beyond.mark_point(style=UNKNOWN, shape="triangle-up", size=60).encode(y=rate),
+    ]
+    return laid(layers, 200)
+
+
+def _of_months(told: pl.DataFrame, which: pl.Expr) -> alt.Chart:
+    """Return the months of which something holds, on one scale of all months whether or not any is left."""
+    ends = [alt.DateTime(year=day.year, month=day.month) for day in (told["month"].min(), told["month"].max())]  # pyright: ignore
+    month = alt.X("month:T").title("month").scale(domain=ends).axis(format="%b %Y", tickCount=6, grid=False, labelOverlap=True)
+    return alt.Chart(told.filter(which)).encode(x=month, tooltip=_told("month:T", "Month", "%B %Y"))
 
 
 def _top(rows: pl.DataFrame) -> float:
-    """Return where the picture ends: above the limits of every month that saw at least a tenth of the most hours."""
-    usual = rows.filter(pl.col("exposure_h") >= pl.col("exposure_h").max() / 10)
+    """Return where the picture ends: above the limits of every month that saw at least a quarter of the most hours."""
+    usual = rows.filter(pl.col("exposure_h") >= pl.col("exposure_h").max() / 4)
     return float(usual.select(pl.max_horizontal("rate", "high").max()).item() or 1.0)

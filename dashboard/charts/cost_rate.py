@@ -72,7 +72,7 @@ def _top(curve: pl.DataFrame, marks: tuple[Mark, ...], level: float | None) -> f
     """Return where the picture ends: above the least cost, the marks and the level, not at the endless cost of renewing daily."""
     least = float(curve["cost"].min())  # pyright: ignore[reportArgumentType]
     at_marks = [curve.filter(pl.col("age") <= mark.age)["cost"].last() for mark in marks]
-    worth_showing = [3 * least, *(cost for cost in at_marks if cost is not None), *([level] if level else [])]
+    worth_showing = [2 * least, *(cost for cost in at_marks if cost is not None), *([level] if level else [])]
     return 1.3 * max(worth_showing)
 
 

@@ -45,7 +45,7 @@ def survival_chart(curve: pl.DataFrame, shape: float | None, scale: float | None
     title = STILL if start == 0 else f"{STILL}, of those that reach {start:,.0f}"
     layers = [*_steps(seen, age, title), _watched(seen, ages), _watched_name()]
     if shape is not None and scale is not None:
-        layers += _smooth(_Weibull(shape, scale, start), last, end)
+        layers += _smooth(_Weibull(shape, scale, start), last, end, title)
     return laid(layers, HEIGHT)
 
 
@@ -112,24 +112,24 @@ def _round_ages(end: float, most: int = 5) -> list[float]:
     return [step * place for place in range(int(end / step) + 1)]
 
 
-def _smooth(fitted: _Weibull, last: float, end: float) -> list[alt.Chart]:
+def _smooth(fitted: _Weibull, last: float, end: float, title: str) -> list[alt.Chart]:
     """Draw the Weibull within the ages seen, dashed beyond them, and name both lines where they stand."""
     ages = [fitted.start + (end - fitted.start) * place / SMOOTH_POINTS for place in range(SMOOTH_POINTS + 1)]
     line = pl.DataFrame({"age": ages, "surviving": [fitted.at(age) for age in ages]})
     within, beyond = line.filter(pl.col("age") <= last), line.filter(pl.col("age") >= last)
-    share = alt.Y("surviving:Q").title(None)
+    share = alt.Y("surviving:Q").title(title)
     return [
         alt.Chart(within).mark_line(style=FITTED).encode(x="age:Q", y=share),
         alt.Chart(beyond).mark_line(style=BEYOND).encode(x="age:Q", y=share),
-        *_named("fitted Weibull", fitted, fitted.start + (last - fitted.start) / 2, align="left", dx=8, dy=-8),
-        *_named("beyond what was seen", fitted, end, align="right", dx=0, dy=15),
+        *_named("fitted Weibull", fitted, fitted.start + (last - fitted.start) / 2, share, align="left", dx=8, dy=-8),
+        *_named("beyond what was seen", fitted, end, share, align="right", dx=0, dy=15),
     ]
 
 
-def _named(words: str, fitted: _Weibull, age: float, **place: Any) -> list[alt.Chart]:
+def _named(words: str, fitted: _Weibull, age: float, share: alt.Y, **place: Any) -> list[alt.Chart]:
     """Write `words` beside the Weibull at `age`, on a ground of its own so that lines behind do not cross them."""
     frame = pl.DataFrame({"age": [age], "surviving": [max(LOWEST_NAME, fitted.at(age))], "words": [words]})
-    base = alt.Chart(frame).encode(x="age:Q", y=alt.Y("surviving:Q").title(None), text="words:N")
+    base = alt.Chart(frame).encode(x="age:Q", y=share, text="words:N")
     return [base.mark_text(style=HALO, fontStyle="italic", **place), base.mark_text(style=NOTE, **place)]
 
 

@@ -48,7 +48,7 @@ def _bars(base: alt.Chart, role: str) -> alt.Chart:
 
 def _heads(place: alt.X) -> list[alt.Chart]:
     base = alt.Chart(PLACES).encode(x=place, y=alt.value(-4))
-    words = base.mark_text(style=NOTE, align="left", baseline="bottom").encode(text="head:N")
+    words = base.mark_text(style=NOTE, align="left", baseline="bottom", fontSize=12).encode(text="head:N")
     return [words, base.mark_text(style=FIGURE, align="center", baseline="bottom", dx=-6).encode(text="sign:N")]
 
 

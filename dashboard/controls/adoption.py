@@ -17,8 +17,8 @@ def adopt_form(row: dict[str, Any], scope: Scope) -> None:
     with st.expander("Adopt an interval"), st.form("adopt", border=False):
         st.caption("It becomes the plan from today: What is due and What to stock follow it. The plan before it stays in the records.")
         hours, months = st.columns(2)
-        every_h = hours.number_input("Every, engine hours", min_value=1.0, value=row["renew_h"], step=10.0, placeholder="not on hours")
-        every_months = months.number_input("Every, months", min_value=1.0, value=row["renew_months"], step=1.0, placeholder="not on months")
+        every_h = hours.number_input("Every, engine hours", 1.0, None, row["renew_h"], 10.0, "%g", placeholder="not on hours")
+        every_months = months.number_input("Every, months", 1.0, None, row["renew_months"], 1.0, "%g", placeholder="not on months")
         by = st.text_input("Adopted by")
         because = st.text_input("Why")
         if st.form_submit_button("Adopt"):

@@ -40,9 +40,10 @@ def pick_events() -> str:
     return _segments("What is counted", EVENTS, "of")
 
 
-def pick_breakdown() -> str:
-    """Pick what the rows of the rates are."""
-    return _select("One row for each", BREAKDOWNS, "by", WIDTH)
+def pick_breakdown(of: str) -> str:
+    """Pick what the rows of the rates of calls or failures are; a symptom is what a caller sees, so failures have none."""
+    offered = {by: words for by, words in BREAKDOWNS.items() if of == "calls" or by != "symptom"}
+    return _select("One row for each", offered, "by", WIDTH)
 
 
 def pick_clock() -> str:

@@ -28,7 +28,7 @@ if answer.rows.is_empty():
 row = pick_row(answer.rows) if split else answer.rows.row(0, named=True)
 curve = pl.DataFrame(row["curve"])
 others = most_failed_first(answer.rows if split else readings.ask("fits", scope, by=(), clock=clock).rows)
-st.markdown(how_it_fails(row))
+st.markdown(how_it_fails(row), help=how_to_read.TERMS["wear"])
 left, right = st.columns(2, gap="large")
 with left:
     st.subheader("Still running at each age", anchor=False)

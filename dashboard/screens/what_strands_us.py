@@ -14,13 +14,14 @@ MOST_ROWS = 14
 
 head("What strands us", "Which failures strand boats, how often, and what would have prevented them?")
 with row_of_pickers():
-    of, by = pick_events(), pick_breakdown()
+    of = pick_events()
+    by = pick_breakdown(of)
     scope = scope_of_page(SEASONED if of == "calls" else UNSEASONED)
 by_cause = readings.ask("rates", scope, of=of, by="cause")
 if by_cause.rows.is_empty():
     nothing_here(f"No {EVENTS[of]} in this part of the records. Widen the filters, or take rescue calls in under Records.")
 
-st.markdown(how_often(by_cause.rows, by_cause.extra.get("exposure_h"), of))
+st.markdown(how_often(by_cause.rows, by_cause.extra.get("exposure_h"), of), help=how_to_read.TERMS["rate"])
 answer = readings.ask("rates", scope, of=of, by=by)
 remedies = readings.ask("rates", scope, of=of, by="remedy").rows
 months = readings.ask("rates", scope, of=of, by="month").rows

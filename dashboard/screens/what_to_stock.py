@@ -21,7 +21,7 @@ if answer.rows.is_empty():
 
 currency = readings.currency()
 budget = readings.extra_frame(answer, "budget_curve")
-st.markdown(order_words(answer.rows, currency))
+st.markdown(order_words(answer.rows, currency), help=how_to_read.TERMS["order"])
 left, right = st.columns(2, gap="large")
 with left:
     st.subheader("The shelf", anchor=False)

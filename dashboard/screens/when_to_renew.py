@@ -29,7 +29,7 @@ left, right = st.columns(2, gap="large")
 with left:
     st.subheader(literal(component).capitalize(), anchor=False)
     st.markdown(f"{headline(row)}  \n{literal(row['reason'])}")
-    st.markdown(saving(row, currency))
+    st.markdown(saving(row, currency), help=how_to_read.TERMS["saving"])
     st.caption(f"{beside_it(row)} · Rests on: {literal(row['basis'])}")
     if curve.is_empty():
         st.info(f"No cost curve in {CLOCKS[clock]} for this part: the reason above says why, or try the other clock.")

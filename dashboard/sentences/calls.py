@@ -48,10 +48,10 @@ def rate_lines(rows: pl.DataFrame, most: int | None = None) -> pl.DataFrame:
 
 
 def what_would_help(rows: pl.DataFrame) -> str:
-    """Say which remedy would have prevented most of the calls whose cause is known; empty text where none is known."""
+    """Say which remedy would have prevented the largest share of the calls whose cause is known; empty text where none is known."""
     known = rows.filter(~pl.col("group").is_in([UNKNOWN, "nothing known"])).sort("events", descending=True)
     if known.is_empty() or not known["events"][0]:
         return ""
     first: dict[str, Any] = known.row(0, named=True)
     share = first["events"] / max(int(rows["events"].sum()), 1)
-    return f"Most could have been prevented by **{literal(first['group'])}**: {first['events']:,}, or {percent(share)} of all."
+    return f"The largest share could have been prevented by **{literal(first['group'])}**: {first['events']:,}, or {percent(share)} of all."

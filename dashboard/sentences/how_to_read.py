@@ -17,7 +17,7 @@ RATES = """
 MONTHS = """
 **Dot:** events for every 1,000 engine hours of that month. **Bar:** its exact 95 % limits.
 
-- Months with few hours have long bars; a bar may run off the top, and a hollow triangle at the top is a rate beyond the picture.
+- Months with few hours say little: a bar that runs off the top is thin, and a hollow triangle is a rate beyond the picture.
 - A drop can also be a new form or code list: ask what changed in the records before crediting the boats.
 """
 
@@ -88,3 +88,17 @@ PARTS_OF_RECORDS = {
     "left_out_of_lives": "Accepted rows and positions that no life could be made from, with the reason.",
     "imports": "Each can be undone by its number: `towless intake --undo NUMBER`.",
 }
+
+TERMS = {
+    "rate": "A rate with exact Poisson limits (Garwood 1936), over all engine hours that were watched.",
+    "wear": (
+        "Wears out: the hazard rises over the ages the records support; the chance is its posterior probability, with the prior printed by "
+        "`towless fits`. One in ten: the B10 life of the Weibull fitted by maximum likelihood, with 95 % profile-likelihood limits."
+    ),
+    "saving": (
+        "Age replacement (Barlow and Proschan 1965), averaged over everything the records leave open (posterior expected cost); "
+        "the range holds 90 % of it."
+    ),
+    "order": "Reorder point: the smallest stock that meets the demand of the lead time with the wanted chance (service level).",
+}
+"""The statistical term behind a plain sentence, for whoever asks."""

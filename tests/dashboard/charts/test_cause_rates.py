@@ -54,9 +54,11 @@ def test_rows_that_had_no_event_still_show_how_bad_it_could_be():
     assert ends == {0.9}
 
 
-def test_a_year_of_months_keeps_every_month():
+def test_every_month_with_hours_has_its_mark():
     months = invented.monthly_rates()
-    assert [row["group"] for row in rows(monthly_rates_chart(months), MEASURED)] == months["group"].to_list()
+    chart = monthly_rates_chart(months)
+    drawn = [row["group"] for row in [*rows(chart, MEASURED), *rows(chart, UNKNOWN)]]
+    assert sorted(drawn) == months.filter(pl.col("rate").is_not_null())["group"].to_list()
 
 
 def test_a_month_of_few_hours_does_not_flatten_the_others():
@@ -64,7 +66,11 @@ def test_a_month_of_few_hours_does_not_flatten_the_others():
     (top,) = {layer["encoding"]["y"]["scale"]["domain"][1] for layer in layers(chart)}
     usual = invented.monthly_rates().filter(pl.col("exposure_h") > 500)
     assert top == pytest.approx(usual["high"].max())
-    assert UNKNOWN in {layer["mark"].get("style") for layer in layers(chart)}
+    beyond = rows(chart, UNKNOWN)
+    assert beyond
+    assert all(row["rate"] > top for row in beyond)
+    thin = [layer["mark"] for layer in layers(chart) if layer["mark"].get("strokeWidth") == 1]
+    assert [mark["style"] for mark in thin] == [SPAN]
 
 
 def test_months_are_titled_with_their_unit():
@@ -75,4 +81,4 @@ def test_months_are_titled_with_their_unit():
 
 def test_months_without_any_hours_can_still_be_drawn():
     none = invented.monthly_rates().with_columns(*(pl.lit(None, pl.Float64).alias(name) for name in ("exposure_h", "rate", "low", "high")))
-    assert rows(monthly_rates_chart(none), MEASURED)
+    assert rows(monthly_rates_chart(none), MEASURED) == []

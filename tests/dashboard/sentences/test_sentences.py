@@ -101,7 +101,7 @@ def test_where_every_cause_is_known_unknown_is_not_named():
 
 def test_the_remedy_that_would_have_prevented_most_is_named_and_unknown_is_not_one():
     remedies = invented.rates().head(2).with_columns(pl.Series("group", ["unknown", "crew briefing"]))
-    assert what_would_help(remedies).startswith("Most could have been prevented by **crew briefing**: 34, or 36")
+    assert what_would_help(remedies).startswith("The largest share could have been prevented by **crew briefing**: 34, or 36")
     assert what_would_help(remedies.head(1)) == ""
 
 

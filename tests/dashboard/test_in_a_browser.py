@@ -1,0 +1,129 @@
+"""The main path in a real browser: open, filter, read a verdict, take a table away; nothing asked of the internet."""
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import polars as pl
+import pytest
+from playwright.sync_api import Browser, expect
+
+from dashboard import readings
+from dashboard.readings import Scope
+from tests.support.browser import Watched, browsing, chromium, served
+from tests.support.screens import SCREENS, showing
+
+pytestmark = [
+    pytest.mark.browser,
+    pytest.mark.slow,
+    pytest.mark.skipif(chromium() is None, reason="no chromium here; on Debian: apt-get install chromium"),
+]
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Browser]:
+    with browsing() as started:
+        yield started
+
+
+@pytest.fixture(scope="module")
+def address(small_ledger: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+    with served(small_ledger, tmp_path_factory.mktemp("anywhere")) as found:
+        yield found
+
+
+@pytest.fixture
+def watched(browser: Browser) -> Iterator[Watched]:
+    """A page that is watched; when the test is over it must have asked nothing outside and complained of nothing."""
+    context = browser.new_context(viewport={"width": 1440, "height": 1000}, accept_downloads=True)
+    page = Watched(context.new_page())
+    yield page
+    context.close()
+    assert page.outside == []
+    assert page.complaints == []
+
+
+def test_open_filter_read_a_verdict_take_a_table_away(watched: Watched, address: str, small_ledger: Path):
+    with showing(small_ledger):
+        base = readings.choices().bases[0]
+        rates = readings.ask("rates", Scope(base=base), of="calls", by="cause").rows
+        verdict = readings.ask("intervals", Scope(base=base)).rows
+    watched.open(address)
+    page = watched.page
+    expect(page.get_by_role("heading", name="What strands us")).to_be_visible()
+
+    page.get_by_label("Only one base").click()
+    page.get_by_role("option", name=base).click()
+    expect(page.get_by_text(f"{rates['events'].sum()} calls")).to_be_visible()
+    watched.settle()
+    assert f"base={base.replace(' ', '+')}" in page.url
+
+    page.get_by_role("button", name="The figures").first.click()
+    with page.expect_download() as waiting:
+        page.get_by_role("button", name="Take calls-by-cause.csv").click()
+    taken = pl.read_csv(Path(waiting.value.path()))
+    assert taken["events"].to_list() == rates["events"].to_list()
+    assert taken["rate"].to_list() == rates["rate"].to_list()
+    page.keyboard.press("Escape")
+
+    page.get_by_role("link", name="When to renew").click()
+    expect(page.get_by_role("heading", name="Every part")).to_be_visible(timeout=60_000)
+    watched.settle()
+    assert f"base={base.replace(' ', '+')}" in page.url
+    reasons = [row["reason"] for row in verdict.to_dicts()]
+    shown = page.locator('[data-testid="stMain"]').inner_text()
+    assert any(reason in shown for reason in reasons)
+    expect(page.get_by_text("The maker's manual, local codes, warranty terms")).to_be_visible()
+
+
+@pytest.mark.parametrize("screen", SCREENS)
+def test_every_screen_opens_by_its_link_and_draws_its_pictures(watched: Watched, address: str, screen: str):
+    watched.open(address if screen == SCREENS[0] else f"{address}/{screen.replace('_', '-')}")
+    assert watched.page.locator('[data-testid="stVegaLiteChart"] svg').count() >= 1
+    assert watched.page.locator('[data-testid="stException"]').count() == 0
+
+
+def test_a_link_opens_the_same_view_in_another_browser(browser: Browser, watched: Watched, address: str):
+    watched.open(f"{address}/how-long-parts-last")
+    page = watched.page
+    page.get_by_text("months", exact=True).click()
+    watched.settle()
+    link = page.url
+    assert "clock=months" in link
+    other = Watched(browser.new_context().new_page())
+    other.open(link)
+    expect(other.page.get_by_role("radio", name="months")).to_be_checked()
+    assert other.complaints == []
+
+
+def test_the_way_back_is_the_browsers_own(watched: Watched, address: str):
+    watched.open(address)
+    watched.page.get_by_role("link", name="Records").click()
+    expect(watched.page.get_by_role("heading", name="Records")).to_be_visible()
+    watched.settle()
+    watched.page.go_back()
+    expect(watched.page.get_by_role("heading", name="What strands us")).to_be_visible()
+    watched.settle()
+
+
+@pytest.mark.parametrize("width", [390, 820, 1440])
+@pytest.mark.parametrize("screen", SCREENS)
+def test_no_page_is_wider_than_its_window(watched: Watched, address: str, screen: str, width: int):
+    watched.page.set_viewport_size({"width": width, "height": 900})
+    watched.open(address if screen == SCREENS[0] else f"{address}/{screen.replace('_', '-')}")
+    main = watched.page.locator('[data-testid="stMain"]')
+    assert main.evaluate("element => element.scrollWidth <= element.clientWidth + 1")
+
+
+def test_records_are_taken_in_from_the_page(browser: Browser, small_ledger: Path, tmp_path: Path):
+    with served(tmp_path / "new.duckdb", tmp_path) as address:
+        watched = Watched(browser.new_context().new_page())
+        watched.open(f"{address}/records")
+        page = watched.page
+        page.get_by_text("Take records in").click()
+        files = [small_ledger.parent / "records" / name for name in ("vessels.csv", "engines.csv")]
+        page.locator('input[type="file"]').set_input_files(files)
+        page.get_by_label("Taken in by").fill("a test")
+        page.get_by_role("button", name="Take in", exact=True).click()
+        expect(page.get_by_text("rows came in")).to_be_visible(timeout=60_000)
+        assert watched.outside == []
+        assert watched.complaints == []
