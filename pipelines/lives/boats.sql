@@ -1,8 +1,8 @@
 -- boats: every boat that is listed or carries an engine.
 -- grain    one row per boat
--- reads    accepted.vessels, accepted.engines, derived.engine_places
--- gives    born_on  first day in service, else its first engine's first day;  withdrawn_on  empty: still here;
---          engine_model, drive, fuel  where all its engines agree
+-- reads    derived.engine_places, parameters; accepted.engines, vessels
+-- gives    born_on  first day in service, else its first engine's first day;  withdrawn_on  empty: still here; engine_model, drive, fuel
+--          where all its engines agree
 -- because  boats that never break down have no rows of their own, yet their hours count.
 with of_engines as (
     select s.vessel_id, min(s.from_on) as first_on,

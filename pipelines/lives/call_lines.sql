@@ -1,6 +1,6 @@
 -- call_lines: calls with their boat, engine and part, and which of them tell of the same breakdown.
 -- grain    one row per accepted call up to the last day known
--- reads    accepted.rescue_calls, cause_tree, catalogue; derived.record_engines
+-- reads    derived.record_engines; accepted.cause_tree, rescue_calls
 -- gives    part  the component that failed, from the call or its cause, empty: not said;  effect  failure, outside damage or goes on;
 --          first_row_id  the call it is counted with, itself if it is counted
 -- because  the same call is logged twice: same boat and day, symptom, cause and part the same or not given. The one that says more counts.

@@ -1,8 +1,8 @@
 -- calls: the rescue calls that rates are made of.
 -- grain    one row per call, the same call logged twice counted once
--- reads    derived.calls_once, matches, jobs, watches, boats, hours_at, row_hours; accepted.rescue_calls, cause_tree, engines
--- gives    engine_h  since commissioning, empty: unknown;  cause, system, remedy  unknown stays unknown;
---          component  named by the call or its certain match
+-- reads    derived.boats, calls_once, hours_at, jobs, matches, row_hours, watches; accepted.cause_tree, engines, rescue_calls
+-- gives    engine_h  since commissioning, empty: unknown;  cause, system, remedy  unknown stays unknown; component  named by the call or
+--          its certain match
 -- because  only calls within the watched time count, or a rate would have events without hours.
 select c.row_id, a.call_id, c.vessel_id, c.engine_id, c.called_on, cast(date_trunc('month', c.called_on) as date) as month,
        coalesce(m.hours, h.hours) as engine_h,

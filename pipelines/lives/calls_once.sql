@@ -1,6 +1,6 @@
 -- calls_once: every breakdown called in, once.
 -- grain    one row per call that is counted
--- reads    derived.call_lines, accepted.catalogue
+-- reads    derived.call_lines; accepted.catalogue
 -- gives    carried_by, carrier_id  of the part it names, empty: it names none or cannot be told
 -- because  a call logged twice is one breakdown.
 select c.row_id, c.vessel_id, c.engine_id, c.called_on, c.meter_h, c.symptom, c.cause, c.part, c.effect, c.outcome,

@@ -1,8 +1,8 @@
 -- carriers: the life of everything that carries parts.
 -- grain    one row per engine and per boat
--- reads    derived.engine_places, boats, watches, parameters; accepted.engines
--- gives    born_on  parts were new then;  end_on, gone  the day it left the fleet, or the last day known;
---          watched_from_on  its tickets can be trusted to be whole from here on;  vessel_id  the last boat
+-- reads    derived.boats, engine_places, parameters, watches; accepted.engines
+-- gives    born_on  parts were new then;  end_on, gone  the day it left the fleet, or the last day known; watched_from_on  its tickets can
+--          be trusted to be whole from here on;  vessel_id  the last boat
 -- because  a life begins, is watched and ends with what carries it.
 with stays as (
     select s.engine_id, s.vessel_id, s.to_on, w.tickets_from_on,
@@ -12,7 +12,9 @@ with stays as (
     join derived.watches w on w.vessel_id = s.vessel_id
 ),
 watched as (
-    select engine_id, min(case when to_on is null or to_on > watched_on then watched_on end) as watched_from_on from stays group by engine_id
+    select engine_id, min(case when to_on is null or to_on > watched_on then watched_on end) as watched_from_on
+    from stays
+    group by engine_id
 )
 select 'engine' as carried_by, e.engine_id as carrier_id, s.vessel_id, e.row_id,
        e.commissioned_on as born_on,

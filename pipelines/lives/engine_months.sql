@@ -1,6 +1,6 @@
 -- engine_months: the hours over which calls are watched.
 -- grain    one row per engine, boat and calendar month
--- reads    derived.engine_places, boats, watches, calendar, hours_at, parameters; accepted.engines
+-- reads    derived.boats, calendar, engine_places, hours_at, parameters, watches; accepted.engines
 -- gives    days  watched days of that month;  engine_h  run in them, empty: unknown
 -- because  a rate is events over the hours in which they would have been recorded. Hours before the call log began do not count.
 with watched as (

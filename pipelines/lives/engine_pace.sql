@@ -1,8 +1,8 @@
 -- engine_pace: how fast an engine's hours can rise.
 -- grain    one row per engine
--- reads    derived.meter_readings as written
--- gives    peak_h_per_day  what nine in ten of its stretches between readings stay under, the busiest of the fleet where it has under five, else 3;
---          short_limit, long_limit  engine hours per day not believed over less, or more, than a month
+-- reads    derived.meter_readings; accepted.engines
+-- gives    peak_h_per_day  what nine in ten of its stretches between readings stay under, the busiest of the fleet where it has under five,
+--          else 3; short_limit, long_limit  engine hours per day not believed over less, or more, than a month
 -- because  no engine runs 24 hours a day for long, and none for months at four times its own busiest.
 with steps as (
     select engine_id,

@@ -1,6 +1,6 @@
 -- engine_places: where each engine sat, from when to when.
 -- grain    one row per stay of an engine on a boat
--- reads    accepted.engines (the first boat), accepted.engine_moves (each later one), accepted.vessels (withdrawn_on)
+-- reads    derived.parameters; accepted.engine_moves (each later one), engines (the first boat), vessels (withdrawn_on)
 -- gives    from_on  first day there;  to_on  day it left, empty: still there on the last day known
 -- because  a ticket or a call that names only the boat means the engine that sat there that day.
 with engines as (

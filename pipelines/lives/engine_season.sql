@@ -1,9 +1,10 @@
 -- engine_season: how each engine is used through the year, by its own record.
 -- grain    one row per engine and month of the year
--- reads    derived.use_pieces, season, engine_places, boats
+-- reads    derived.boats, engine_places, season, use_pieces
 -- gives    hours_per_day;  year_h  hours of a whole year
--- because  beyond its last reading an engine goes on at its own seasonal rate. A thin record leans on its base's season (twenty days' worth)
---          at the engine's own level: a boat idle all winter is not taken to run then.
+-- because  beyond its last reading an engine goes on at its own seasonal rate. A thin record leans on its base's season (twenty days'
+--          worth) at the engine's own level, and the level on the base's (thirty days' worth): a boat idle all winter is not taken to run
+--          then.
 with stays as (
     select s.engine_id, b.base, row_number() over (partition by s.engine_id order by s.from_on desc) as from_last
     from derived.engine_places s
@@ -28,13 +29,16 @@ expected as (
 ),
 levelled as (
     select *,
-           (sum(own_hours) over engine + 30 * sum(rate) over engine / 12) / (sum(own_days * rate) over engine + 30 * sum(rate) over engine / 12)
-           as level
+           sum(own_hours) over engine / nullif(sum(own_days * rate) over engine, 0) as own_level,
+           (sum(own_hours) over engine + 30 * avg(rate) over engine)
+           / (sum(own_days * rate) over engine + 30 * avg(rate) over engine) as level
     from expected
     window engine as (partition by engine_id)
 ),
 blended as (
-    select engine_id, month_of_year, length, (own_hours + 20 * level * rate) / (own_days + 20) as hours_per_day from levelled
+    select engine_id, month_of_year, length,
+           case when own_level > 0 then (own_hours / own_level + 20 * rate) / (own_days + 20) * level else rate * level end as hours_per_day
+    from levelled
 )
 select engine_id, month_of_year, hours_per_day,
        sum(hours_per_day * length) over (partition by engine_id) as year_h

@@ -1,6 +1,6 @@
 -- findings: what inspections and tests found.
 -- grain    one row per job of looking or testing whose finding was written
--- reads    derived.jobs, matches, calls_once
+-- reads    derived.calls_once, jobs, matches
 -- gives    works  it had not failed (sound, worn, no fault found);  failed_on, call_row_id  when a call had already told of it
 -- because  a sound finding says the part lasted at least so long; a failed one that it had failed by then.
 select j.position_no, j.row_id, j.done_on as on_date, j.finding in ('sound', 'worn', 'no fault found') as works,

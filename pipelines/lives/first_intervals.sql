@@ -1,6 +1,6 @@
 -- first_intervals: the interval by which a part that came with its engine would have been renewed.
 -- grain    one row per component, engine model and base that has one
--- reads    accepted.plan, accepted.limits; derived.positions
+-- reads    derived.positions; accepted.limits, plan
 -- gives    every_h, every_months  of the plan in force, else of the maker's limit
 -- because  an engine younger than that when its records began still had its original part.
 with places as (

@@ -1,9 +1,9 @@
 -- fitted_positions: where parts are, by the fleet's own rules or else the catalogue's.
 -- grain    one row per carrier, component and position
--- reads    accepted.fitted, accepted.catalogue, accepted.engines; derived.engine_places, boats
+-- reads    derived.boats, engine_places; accepted.catalogue, engines, fitted
 -- gives    carried_by, carrier_id;  position  empty: there is one;  source  fitted or catalogue
--- because  the part that never gave trouble is a long life: positions do not wait for a ticket. The catalogue speaks for components that the
---          fleet's records name and `fitted` does not, and only for engines whose drive and fuel are known where that matters.
+-- because  the part that never gave trouble is a long life: positions do not wait for a ticket. The catalogue speaks for components that
+--          the fleet's records name and `fitted` does not, and only for engines whose drive and fuel are known where that matters.
 with carriers as (
     select distinct 'engine' as carried_by, s.engine_id as carrier_id, s.engine_id, s.vessel_id,
            e.drive, e.fuel, e.engine_model, b.vessel_class

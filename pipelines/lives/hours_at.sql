@@ -1,6 +1,6 @@
 -- hours_at: the hours of each engine on each day wanted.
 -- grain    one row per engine and day of derived.hours_wanted
--- reads    derived.hours_beside, clean_hours, season_calendar; accepted.engines
+-- reads    derived.clean_hours, hours_beside, season_calendar; accepted.engines
 -- gives    hours  engine hours since commissioning, empty: unknown;  source  same-day reading, interpolated or beyond readings
 -- because  between two readings hours rise as the engine's season says (in a straight line where no reading tells the months apart), beyond
 --          the last at its seasonal rate. An engine whose meter was never read has unknown hours, not zero.

@@ -1,6 +1,6 @@
 -- hours_beside: the trusted readings on either side of each day wanted.
 -- grain    one row per engine and day of derived.hours_wanted
--- reads    derived.clean_hours, derived.hours_wanted
+-- reads    derived.clean_hours, hours_wanted
 -- gives    before_on, before_h  the last reading on or before that day;  after_on, after_h  the first on or after it
 -- because  one pass over both, sorted by day, is as fast as any other way and runs on every engine.
 with both_kinds as (

@@ -1,6 +1,6 @@
 -- hours_wanted: the days on which an engine's hours are needed.
 -- grain    one row per engine and day
--- reads    derived.record_engines, engine_places, boats, watches, calendar, parameters; accepted tickets and calls
+-- reads    derived.boats, calendar, engine_places, parameters, record_engines, watches; accepted.engines, rescue_calls, service_tickets
 -- gives    on_date  day of a ticket, a call, a move, the start of the records, the first of a month, the last day known and the day after
 -- because  all hours are looked up once, in one pass over the readings.
 with days as (

@@ -1,6 +1,6 @@
 -- job_lines: ticket lines at their position, told apart by job.
 -- grain    one row per accepted ticket line that can be used
--- reads    derived.placed_lines, numbered_positions, record_engines; accepted.rescue_calls
+-- reads    derived.numbered_positions, placed_lines, record_engines; accepted.rescue_calls
 -- gives    work  renew (fitting too) or the action;  job_no  counts the jobs of that work at that position
 -- because  one job stands on three tickets. Lines of the same part and action within three days, with equal or missing hours and no call
 --          between, are one; with different hours they never are: a part that fails again days after fitting is a finding.

@@ -1,6 +1,6 @@
 -- last_date: the last day on which anything happened.
 -- grain    one row
--- reads    accepted tickets, calls, readings, trips, moves; where there are none, engines and boats
+-- reads    accepted.engine_moves, engines, hour_readings, rescue_calls, service_tickets, trips, vessels
 -- gives    last_on  date
 -- because  parts still running are suspended there. Withdrawals and plans may be dated ahead, so they do not count.
 with happened as (

@@ -1,11 +1,13 @@
 -- left_out_of_lives: what could not be used, and why.
 -- grain    one row per position, row or life that could not be used
--- reads    derived.life_ages, placed_lines, job_lines, jobs, numbered_positions, carriers, call_lines, calls_once, lost_tickets, watches, boats,
---          record_engines; accepted.rescue_calls
+-- reads    derived.call_lines, calls, calls_once, carriers, job_lines, jobs, life_ages, lost_tickets, placed_lines, record_engines;
+--          accepted.rescue_calls
 -- gives    reason;  row_id  where one row is to blame
 -- because  nothing is silent: what is missing from a figure is counted beside it.
 with lines as (
-    select l.row_id, l.engine_id, l.vessel_id, l.component, l.position_named, l.problem from derived.placed_lines l where l.problem is not null
+    select l.row_id, l.engine_id, l.vessel_id, l.component, l.position_named, l.problem
+    from derived.placed_lines l
+    where l.problem is not null
 ),
 unplaced as (
     select l.row_id, l.engine_id, l.vessel_id, l.component, l.position_named
@@ -48,7 +50,8 @@ from derived.record_engines r
 join accepted.rescue_calls c on c.row_id = r.row_id
 where r.vessel_id is null
 union all
-select c.engine_id, c.vessel_id, c.part, null, 'the call came on a day when the calls of its boat are not watched, so it is in no rate', c.row_id
+select c.engine_id, c.vessel_id, c.part, null,
+       'the call came on a day when the calls of its boat are not watched, so it is in no rate', c.row_id
 from derived.calls_once c
 left join derived.calls k on k.row_id = c.row_id
 where c.vessel_id is not null and k.row_id is null

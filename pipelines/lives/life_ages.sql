@@ -1,7 +1,7 @@
 -- life_ages: every spell with its ages on both clocks, and why it cannot be used if it cannot.
 -- grain    one row per spell
--- reads    derived.spells, life_engines, first_intervals, positions' groups, hours_at, row_hours, engine_pace, parameters
--- gives    entry_, low_, high_ ages in engine hours and months;  left_out  the reason, empty: it is a life
+-- reads    derived.boats, engine_pace, first_intervals, hours_at, life_engines, parameters, row_hours, spells; accepted.engines
+-- gives    entry_, low_, high_ ages in engine hours and months;  fitting_known;  left_out  the reason, empty: it is a life
 -- because  a life that was running when the records began is seen only from then on, and only if its fitting day is known: by a line dated
 --          back, or because the engine was then too young to have had the part renewed. Hours that rise faster than days allow are unknown.
 with grouped as (
@@ -28,8 +28,10 @@ dated as (
 timed as (
     select d.*,
            coalesce(rb.hours, hb.hours) as began_h,
-           hn.hours as entry_at_h,
-           case when d.low_on = d.ended_on then coalesce(re.hours, he.hours) else hl.hours end as low_at_h,
+           case when d.entry_on = d.began_on then coalesce(rb.hours, hb.hours) else hn.hours end as entry_at_h,
+           case when d.low_on = d.ended_on then coalesce(re.hours, he.hours)
+                when d.low_on = d.began_on then coalesce(rb.hours, hb.hours)
+                else hl.hours end as low_at_h,
            coalesce(re.hours, he.hours) as ended_at_h,
            case when re.hours is not null then 'own meter' else he.source end as hours_source,
            hw.hours as watched_at_h,
@@ -53,24 +55,31 @@ gated as (
            date_diff('day', began_on, watched_from_on) / 30.4375 as young_months
     from timed t
 ),
+originals as (
+    select g.*,
+           g.spell_no > 0
+           or (g.source <> 'ticket'
+               and (coalesce(g.born_on >= g.watched_from_on, false)
+                    or coalesce((i.every_h is not null or i.every_months is not null)
+                                and (i.every_h is null or g.young_h < i.every_h)
+                                and (i.every_months is null or g.young_months < i.every_months), false))) as fitting_known
+    from gated g
+    left join derived.first_intervals i
+      on i.component = g.component and i.engine_model is not distinct from g.engine_model and i.base is not distinct from g.base
+),
 judged as (
-    select g.*, i.every_h, i.every_months,
+    select g.*,
            case when g.watched_from_on is null then 'there are no service tickets to tell its lives from'
                 when g.spell_no = 0 and g.born_on is null then 'its boat has neither a first day nor an engine'
                 when g.ended_on <= g.watched_from_on and g.began_on < g.watched_from_on then 'it ended before the records of its boat began'
                 when g.spell_no = 0 and g.first_fitting_follows then 'nothing was fitted here before its first fitting'
                 when g.spell_no = 0 and g.source = 'ticket' then 'the position is known only from a ticket, so what was in it before is not'
                 when g.ended_on < g.began_on then 'it left the fleet before it was fitted'
-                when g.spell_no = 0 and g.born_on < g.watched_from_on
-                     and not coalesce((i.every_h is not null or i.every_months is not null)
-                                      and (i.every_h is null or g.young_h < i.every_h)
-                                      and (i.every_months is null or g.young_months < i.every_months), false)
-                then 'it was running when the records of its boat began and its fitting day is not known'
-                when g.low_on <= g.entry_on and coalesce(g.high_on, g.entry_on) <= g.entry_on then 'it ended the day it came under observation'
+                when not g.fitting_known then 'it was running when the records of its boat began and its fitting day is not known'
+                when g.low_on <= g.entry_on and coalesce(g.high_on, g.entry_on) <= g.entry_on
+                then 'it ended the day it came under observation'
            end as left_out
-    from gated g
-    left join derived.first_intervals i
-      on i.component = g.component and i.engine_model is not distinct from g.engine_model and i.base is not distinct from g.base
+    from originals g
 )
 select j.*,
        case when hours_known then round(entry_at_h - began_h, 4) end as entry_h,
@@ -81,6 +90,7 @@ select j.*,
        round(date_diff('day', began_on, low_on) / 30.4375, 4) as low_months,
        case when ending = 'condition' then round(date_diff('day', began_on, ended_on) / 30.4375 / p.condition_fraction, 4)
             when high_on is not null then round(date_diff('day', began_on, high_on) / 30.4375, 4) end as high_months,
-       carried_by || ' ' || carrier_id || ' | ' || component || ' | ' || coalesce(position, '') || ' | ' || cast(began_on as varchar) as life_id
+       carried_by || ' ' || carrier_id || ' | ' || component || ' | ' || coalesce(position, '') || ' | ' || cast(began_on as varchar)
+       as life_id
 from judged j
 cross join derived.parameters p

@@ -1,6 +1,6 @@
 -- life_engines: the engine whose hours a life is counted in.
 -- grain    one row per spell that has one
--- reads    derived.spells, engine_places
+-- reads    derived.engine_places, spells
 -- gives    hours_engine_id
 -- because  a part on an engine lives on its hours. A part of the boat does so only where one and the same engine was aboard throughout.
 with of_boats as (

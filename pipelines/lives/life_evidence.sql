@@ -1,6 +1,6 @@
 -- life_evidence: the record rows each life rests on.
 -- grain    one row per life, row and part it played
--- reads    derived.life_ages, job_lines, jobs, call_lines, findings, boats; accepted.engines
+-- reads    derived.boats, call_lines, findings, job_lines, jobs, life_ages
 -- gives    part_played  began, ended, sound finding, call or entry
 -- because  a figure that cannot be traced to paper is not believed, and should not be.
 with lives as (

@@ -2,8 +2,8 @@
 -- grain    one row per call
 -- reads    derived.calls_once, matches, numbered_positions
 -- gives    position_no  empty: which of several cannot be told;  ending
--- because  the part failed and was surely renewed, but nobody wrote it down: a failure, doubtful, and a new life from then.
---          Put right aboard, it goes on.
+-- because  the part failed and was surely renewed, but nobody wrote it down: a failure, doubtful, and a new life from then. Put right
+--          aboard, it goes on.
 with lost as (
     select c.row_id, c.vessel_id, c.engine_id, c.carried_by, c.carrier_id, c.part, c.called_on, c.cause, c.effect
     from derived.calls_once c

@@ -1,8 +1,8 @@
 -- match_candidates: which job could be of which call's breakdown, and how well they fit.
 -- grain    one row per call and job that could be the same breakdown
--- reads    derived.calls_once, jobs, cause_symptoms, parameters; accepted.cause_tree
--- gives    score  0 to 1;  named  the call names this part;  likely  the part can show as that symptom;
---          put_right  the call ended without a tow;  days  from call to job
+-- reads    derived.calls_once, cause_symptoms, jobs, parameters; accepted.cause_tree
+-- gives    score  0 to 1;  named  the call names this part;  likely  the part can show as that symptom; put_right  the call ended without a
+--          tow;  days  from call to job
 -- because  the call log has no ticket number. The job is done on the same boat (and engine, where both are known) that day or some days
 --          after, on the part that the call or its cause names, or one that can show as what the caller saw, by the trade's cause tree or
 --          by the fleet's own calls. A part that neither speaks of is not ruled out.
@@ -62,6 +62,7 @@ weighed as (
     left join explained k on k.component = p.component
 )
 select call_row_id, job_row_id, days, coalesce(named, false) as named, likely, put_right, sure_engine, work, work_fits,
-       (0.5 * part_fits + 0.3 * work_fits + 0.2 * (1 - 0.6 * days / (match_days + 1.0))) * case when sure_engine then 1 else 0.9 end as score
+       (0.5 * part_fits + 0.3 * work_fits + 0.2 * (1 - 0.6 * days / (match_days + 1.0)))
+       * case when sure_engine then 1 else 0.9 end as score
 from weighed
 where part_fits > 0

@@ -1,6 +1,6 @@
 -- match_round: the pairs found after one more round.
 -- grain    one row per call and job that belong together
--- reads    derived.match_candidates, derived.match_found (the rounds before; at first none)
+-- reads    derived.match_candidates, match_found (the rounds before; at first none)
 -- gives    the pairs found so far and those that are each other's best among what is left
 -- because  one breakdown has one call and one job. Each other's best first, then again with the rest, is one-to-one.
 with left_over as (
@@ -18,4 +18,6 @@ ranked as (
 )
 select call_row_id, job_row_id, days, named, likely, put_right, sure_engine, work, work_fits, score from derived.match_found
 union all
-select call_row_id, job_row_id, days, named, likely, put_right, sure_engine, work, work_fits, score from ranked where for_call = 1 and for_job = 1
+select call_row_id, job_row_id, days, named, likely, put_right, sure_engine, work, work_fits, score
+from ranked
+where for_call = 1 and for_job = 1

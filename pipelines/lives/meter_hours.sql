@@ -1,10 +1,10 @@
 -- meter_hours: every believed reading as engine hours since commissioning.
 -- grain    one row per believed reading of derived.meter_readings
--- reads    derived.meter_believed, accepted.engines
+-- reads    derived.meter_believed; accepted.engines
 -- gives    hours  added up across meter changes, never falling
 -- because  a meter that was replaced or reset starts again, the engine does not. What ran while nobody read the old meter is taken at the
---          pace just before and after, and is no less than what the new meter shows. A drop of less than a day that leaves more
---          than half is a late entry, not a new meter.
+--          pace just before and after, and is no less than what the new meter shows. A drop of less than a day that leaves more than half
+--          is a late entry, not a new meter.
 with steps as (
     select b.engine_id, b.reading_no, b.segment, b.on_date, b.meter_h, b.source, b.row_id, b.changed, b.turn,
            lag(b.segment) over reading as last_segment, lag(b.on_date) over reading as last_on,

@@ -1,9 +1,9 @@
 -- meter_readings: everything that was ever read off an hour meter, in the order it was read.
 -- grain    one row per engine, day and value
--- reads    accepted.engines, hour_readings, service_tickets, rescue_calls; derived.record_engines
--- gives    segment  counts the meters of an engine as far as changes were told;  reading_no  order within the engine;
---          turn  -1 commissioning, 0 before a change that day, 1 the old meter, 2 the new one, 3 after;
---          changed  the first reading of a new meter;  reason  why it is not believed, empty so far
+-- reads    derived.parameters, record_engines; accepted.engines, hour_readings, rescue_calls, service_tickets
+-- gives    segment  counts the meters of an engine as far as changes were told;  reading_no  order within the engine; turn  -1
+--          commissioning, 0 before a change that day, 1 the old meter, 2 the new one, 3 after; changed  the first reading of a new meter;
+--          reason  why it is not believed, empty so far
 -- because  a reading and a change on one day must be told apart, by which of the two meters the value lies nearer.
 with raw as (
     select e.engine_id, e.commissioned_on as on_date, coalesce(e.commissioned_h, 0) as meter_h, 'commissioned' as source,

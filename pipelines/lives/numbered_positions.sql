@@ -1,6 +1,6 @@
 -- numbered_positions: every position, those known only from tickets too, with a number.
 -- grain    one row per carrier, component and position
--- reads    derived.fitted_positions, derived.placed_lines
+-- reads    derived.fitted_positions, placed_lines
 -- gives    position_no;  source  fitted, catalogue or ticket;  like_parts  positions of that component on that carrier
 -- because  a ticket may name a part where no rule puts one. Where tickets tell several like parts apart and only the catalogue's single
 --          default stood there, the tickets are believed.

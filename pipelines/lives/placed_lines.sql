@@ -1,6 +1,6 @@
 -- placed_lines: ticket lines with what carries the part, before positions.
 -- grain    one row per accepted ticket line up to the last day known
--- reads    accepted.service_tickets, accepted.catalogue, derived.record_engines
+-- reads    derived.record_engines; accepted.catalogue, service_tickets
 -- gives    carried_by, carrier_id  the engine or boat, empty: cannot be told;  problem  why the line cannot be used, empty: it can;
 --          turn_over  the old part came out (or a first one went in)
 -- because  a part on an engine moves with it, a part of the boat stays.

@@ -1,8 +1,8 @@
 -- positions: every part as fitted in one place.
 -- grain    one row per carrier, component and position
--- reads    derived.numbered_positions, carriers, boats, engine_places; accepted.engines
--- gives    hours_engine_id  the engine whose hours it lives on: its own, or the boat's only one now, empty: months only;
---          assumed  not from the fleet's own rules;  source  fitted, catalogue or ticket
+-- reads    derived.boats, carriers, engine_places, numbered_positions; accepted.engines
+-- gives    hours_engine_id  the engine whose hours it lives on: its own, or the boat's only one now, empty: months only; assumed  not from
+--          the fleet's own rules;  source  fitted, catalogue or ticket
 -- because  what is due, stocked and at risk is counted over positions, whether or not a ticket names them.
 with only_engines as (
     select vessel_id, min(engine_id) as engine_id

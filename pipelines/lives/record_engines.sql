@@ -1,9 +1,8 @@
 -- record_engines: which engine and boat each ticket line and call is about.
 -- grain    one row per accepted ticket line or call up to the last day known
--- reads    accepted.service_tickets, accepted.rescue_calls, derived.engine_places, derived.boats
--- gives    engine_id  named, or the one at that place, or the boat's only one then; empty: cannot be told;
---          vessel_id  where that engine sat, or the boat named; empty: not in the lists;
---          engines_aboard  how many the boat had that day
+-- reads    derived.boats, engine_places, parameters; accepted.rescue_calls, service_tickets
+-- gives    engine_id  named, or the one at that place, or the boat's only one then; empty: cannot be told; vessel_id  where that engine
+--          sat, or the boat named; empty: not in the lists; engines_aboard  how many the boat had that day
 -- because  call logs name boats, not engines, and engines move.
 with records as (
     select t.row_id, t.engine_id, t.vessel_id, t.place, t.done_on as on_date

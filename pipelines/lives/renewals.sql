@@ -1,6 +1,6 @@
 -- renewals: every ticket job that put a new part in, and what it says of the old one.
 -- grain    one row per job of renewing or fitting
--- reads    derived.jobs, findings, matches, calls_once, accepted.cause_tree
+-- reads    derived.calls_once, findings, jobs, matches; accepted.cause_tree
 -- gives    done_on  the new part went in;  ended_on  the old one came out or had failed, by its call;  ending  of the old life;
 --          first_fitting  nothing was said of an old part;  doubtful
 -- because  the rules of lives, in this order: damage from outside is no wear; the reason failed, or a call naming the part, is a failure; a

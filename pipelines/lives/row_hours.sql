@@ -1,6 +1,6 @@
 -- row_hours: the hours of the engine at each ticket line and call, by the meter written on it.
 -- grain    one row per record row whose own meter reading is believed
--- reads    accepted.service_tickets, rescue_calls; derived.record_engines, meter_hours
+-- reads    derived.meter_hours, record_engines; accepted.rescue_calls, service_tickets
 -- gives    engine_id, hours
 -- because  the line's own meter is the best source of its hours.
 with written as (

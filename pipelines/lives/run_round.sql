@@ -1,6 +1,6 @@
 -- run_round: the readings after one more look at runs of them.
 -- grain    one row per reading of derived.meter_readings
--- reads    derived.meter_believed (what slip_round left), derived.engine_pace
+-- reads    derived.engine_pace, meter_believed (what slip_round left)
 -- gives    reason  why it is not believed; empty: it is
 -- because  readings that can follow each other form a run; a run that its neighbours contradict, while they agree with one another and are
 --          no shorter, is one slip written several times. A lone reading that nothing confirms is set aside too; a drop that later readings

@@ -1,6 +1,6 @@
 -- season_calendar: the hours an engine would have run by each month if every year were like its usual one.
 -- grain    one row per engine and month of derived.calendar
--- reads    derived.engine_season, calendar
+-- reads    derived.calendar, engine_season
 -- gives    hours_per_day in that month;  before_h  hours from the first month to the first day of this one
 -- because  a difference of two such figures says how a stretch of time is used, whatever months it spans.
 select s.engine_id, c.month, s.hours_per_day,

@@ -1,10 +1,10 @@
 -- slip_round: the readings after one more look for slips.
 -- grain    one row per reading of derived.meter_readings
--- reads    derived.meter_believed (what the round before left; at first all readings), derived.engine_pace
+-- reads    derived.engine_pace, meter_believed (what the round before left; at first all readings)
 -- gives    reason  why it is not believed; empty: it is
--- because  a reading that cannot follow the one before, or be followed by the one after, while those two can follow each other, is a slip of
---          the pen (or of the date). Of two that accuse each other the one goes that is further from the line between its neighbours; where
---          they are alike, a call's before a ticket's before a reading taken for its own sake.
+-- because  a reading that cannot follow the one before, or be followed by the one after, while those two can follow each other, is a slip
+--          of the pen (or of the date). Of two that accuse each other the one goes that is further from the line between its neighbours;
+--          where they are alike, a call's before a ticket's before a reading taken for its own sake.
 with beside as (
     select b.engine_id, b.segment, b.reading_no, b.on_date, b.meter_h, b.source, p.short_limit, p.long_limit,
            lag(b.on_date) over reading as before_on, lag(b.meter_h) over reading as before_h,
@@ -25,7 +25,8 @@ checked as (
            case when meter_h between before_h - 1
                                  and before_h + (days_before + 1) * case when days_before < 30 then short_limit else long_limit end
                 then 0 else 1 end as follows_badly,
-           case when after_h between meter_h - 1 and meter_h + (days_after + 1) * case when days_after < 30 then short_limit else long_limit end
+           case when after_h between meter_h - 1
+                                 and meter_h + (days_after + 1) * case when days_after < 30 then short_limit else long_limit end
                 then 0 else 1 end as is_followed_badly,
            after_h between before_h - 1 and before_h + (days_across + 1) * case when days_across < 30 then short_limit else long_limit end
            as neighbours_agree,

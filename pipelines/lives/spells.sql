@@ -1,8 +1,8 @@
 -- spells: the time between one new part and the next at each position, as far as the records tell.
 -- grain    one row per position and part that sat in it; spell 0 is the part that came with the engine or boat
--- reads    derived.numbered_positions, carriers, turns, findings; accepted.catalogue
--- gives    began_on, ended_on, ending;  sound_on  last day it was known to work by a look or test;  early_sound_on  the same near the start of
---          the records;  hidden
+-- reads    derived.carriers, findings, numbered_positions, turns; accepted.catalogue
+-- gives    began_on, ended_on, ending;  sound_on  last day it was known to work by a look or test;  early_sound_on  the same near the start
+--          of the records;  hidden
 -- because  a part found failed at a look is down until it is renewed; a renewal that same day is the same find.
 with starts as (
     select n.position_no, 0 as spell_no, c.born_on as began_on, c.row_id as began_row_id, false as after_lost
@@ -18,7 +18,9 @@ looks as (
 ),
 looks_in_spell as (
     select position_no, row_id, turn,
-           sum(turn) over (partition by position_no order by on_date, turn, row_id rows between unbounded preceding and current row) as spell_no
+           sum(turn) over (
+               partition by position_no order by on_date, turn, row_id rows between unbounded preceding and current row
+           ) as spell_no
     from looks
 ),
 found as (
@@ -41,10 +43,12 @@ ended as (
     select s.position_no, s.spell_no, s.began_on, s.began_row_id, s.after_lost,
            n.carried_by, n.carrier_id, n.component, n.position, n.source,
            c.born_on, c.watched_from_on, c.vessel_id as last_vessel_id, c.end_on, c.gone, coalesce(k.hidden, false) as hidden,
-           case when b.row_id is not null then coalesce(b.failed_on, b.on_date) when t.turn_no is not null then t.ended_on else c.end_on end as ended_on,
+           case when b.row_id is not null then coalesce(b.failed_on, b.on_date)
+                when t.turn_no is not null then t.ended_on else c.end_on end as ended_on,
            case when b.failed_on is not null then 'failed' when b.row_id is not null then 'found failed'
                 when t.turn_no is not null then t.ending when c.gone then 'withdrawn' else 'running' end as raw_ending,
-           case when b.row_id is not null then coalesce(b.call_row_id, b.row_id) when t.turn_no is not null then t.end_row_id end as end_row_id,
+           case when b.row_id is not null then coalesce(b.call_row_id, b.row_id)
+                when t.turn_no is not null then t.end_row_id end as end_row_id,
            case when b.row_id is not null then b.row_id when t.turn_no is not null and not t.lost then t.row_id end as job_row_id,
            case when b.row_id is not null then b.call_row_id else t.call_row_id end as call_row_id,
            case when b.row_id is not null then b.cause else t.cause end as cause,

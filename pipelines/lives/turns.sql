@@ -1,11 +1,11 @@
 -- turns: every time a position got a new part, in order.
 -- grain    one row per position and new part
--- reads    derived.renewals, lost_tickets, numbered_positions, carriers
+-- reads    derived.carriers, lost_tickets, numbered_positions, renewals
 -- gives    turn_no  1, 2, …;  turn_on  the new part went in;  ended_on, ending  the old life's end;  lost  no ticket says so
 -- because  a renewal within thirty days of a call whose ticket seemed lost is that ticket, written late: one failure, not two.
 with every as (
-    select position_no, row_id, done_on as turn_on, ended_on, ending, call_row_id, end_row_id, cause, first_fitting, reason_not_given, doubtful,
-           false as lost
+    select position_no, row_id, done_on as turn_on, ended_on, ending, call_row_id, end_row_id, cause,
+           first_fitting, reason_not_given, doubtful, false as lost
     from derived.renewals
     union all
     select position_no, row_id, called_on, called_on, ending, row_id, row_id, cause, false, false, true, true

@@ -1,6 +1,6 @@
 -- use_pieces: the stretches between trusted readings, cut at the ends of months.
 -- grain    one row per engine, stretch and calendar month it touches
--- reads    derived.clean_hours, calendar, engine_places, boats
+-- reads    derived.boats, calendar, clean_hours, engine_places
 -- gives    hours  run in the whole stretch;  days  of the stretch in that month;  base  of the engine's last boat
 -- because  a stretch of half a year says how much was run, not in which month; together the stretches of a base do (season_round).
 with stays as (

@@ -1,6 +1,6 @@
 -- watches: from when to when the records of each boat can be trusted to be whole.
 -- grain    one row per boat
--- reads    derived.boats, derived.record_engines, accepted.service_tickets, accepted.rescue_calls
+-- reads    derived.boats, record_engines; accepted.rescue_calls, service_tickets
 -- gives    tickets_from_on, calls_from_on  first day, never before the boat was in service; empty: there are no such records
 -- because  a boat's own first ticket conditions on an event, so the first of its base counts; where the base is that one boat, the fleet's.
 --          A line that says when a part was fitted may be dated back, so it does not start the records.
