@@ -1,10 +1,10 @@
 """Weighted points of one branch and family: what a posterior is made of.
 
-In: shapes, scales and weights. Out: `Block`, with the survival of each point at any ages, and `weighted_quantiles`.
+In: shapes, scales and weights. Out: `Block`, with the survival of each point at any ages, and quantiles of weighted points.
 Elsewhere: how points and weights come about (`leaves`, `posterior`).
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -36,6 +36,8 @@ class Block:
         k of them, posterior weights; those of all blocks of a posterior add to 1.
     floor
         k of them, for `floor_weibull`: share of the cumulative hazard at `scale` that does not depend on age.
+    shape_cell, scale_cell
+        k of them, width of the cell of ln shape and of ln scale that a point stands for; 0: the point alone.
     """
 
     branch: str
@@ -45,6 +47,8 @@ class Block:
     scale: Array
     weight: Array
     floor: Array | None = None
+    shape_cell: Array | float = 0.0
+    scale_cell: Array | float = 0.0
 
     def survival(self, ages: ArrayLike) -> Array:
         """Share still running at each of m ages, for each of the k points: k x m."""
@@ -69,6 +73,38 @@ class Block:
         if quantity == "b10":
             return self.age_at(0.1)
         return self.shape if self.floor is None else PAPER_GAP / np.log(self.scale / self.age_at(0.1))
+
+    def cell(self, quantity: str) -> Array:
+        """Width of the cell of ln `quantity` that each point stands for."""
+        return np.broadcast_to(self.shape_cell if quantity == "shape" else self.scale_cell, self.weight.shape)
+
+    def only(self, chosen: NDArray[np.bool_]) -> "Block":
+        """Keep the chosen points."""
+        per_point = ("shape", "scale", "weight", "floor", "shape_cell", "scale_cell")
+        held = {name: getattr(self, name) for name in per_point}
+        return replace(self, **{name: value[chosen] for name, value in held.items() if isinstance(value, np.ndarray)})
+
+
+_LEAST_WIDTH = 1e-9
+
+
+def cell_quantiles(values: Array, weights: Array, widths: Array, probabilities: ArrayLike) -> Array:
+    """Quantiles of a density given by cells of a lattice, each with its weight spread evenly over it.
+
+    Parameters
+    ----------
+    values, weights, widths
+        Middles of the cells, their weights, which add to 1, and how wide each is; a cell of no width is a true lump of
+        probability, and a quantile can fall right on it.
+    probabilities
+        Between 0 and 1.
+    """
+    half = np.maximum(widths, _LEAST_WIDTH) / 2
+    edges = np.concatenate([values - half, values + half])
+    order = np.argsort(edges)
+    slope = np.cumsum(np.concatenate([weights / half, -weights / half])[order]) / 2
+    reached = np.concatenate([[0.0], np.cumsum(np.maximum(slope[:-1], 0.0) * np.diff(edges[order]))])
+    return np.interp(np.asarray(probabilities, dtype=float) * reached[-1], reached, edges[order])
 
 
 def weighted_quantiles(values: Array, weights: Array, lumps: NDArray[np.bool_], probabilities: ArrayLike) -> Array:

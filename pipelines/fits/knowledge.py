@@ -19,6 +19,7 @@ Array = NDArray[np.float64]
 
 _REACH = 6.0
 _FLAT_BELOW, _FLAT_ABOVE = 100.0, 20.0
+_FLAT_OVER_MEAN, _FLAT_OVER_WATCHED = 50.0, 10.0
 _LIFE_OVER_INTERVAL = 2.0
 
 
@@ -85,6 +86,13 @@ class Knowledge:
 
 
 def _bounds(ages: Ages) -> tuple[float, float]:
-    """Reach of a flat prior around the greatest age seen, in logarithms; of one width on any clock, so that clocks compare."""
+    """Reach of a flat prior around the ages seen, in logarithms.
+
+    From a hundredth of the greatest age to 20 times it, or, where many lives had few failures, to 50 times the mean time
+    to failure of a constant hazard (10 times all time watched where there was none): a nearer end would rule out that
+    hazard by itself. The width does not depend on the unit, so that clocks can be compared.
+    """
     greatest = max(ages.low.max(initial=0.0), ages.high[np.isfinite(ages.high)].max(initial=0.0)) or 1.0
-    return float(np.log(greatest / _FLAT_BELOW)), float(np.log(greatest * _FLAT_ABOVE))
+    watched, failures = float(ages.count @ (ages.low - ages.entry)), ages.failures + ages.interval_censored
+    mean = watched * (_FLAT_OVER_MEAN / failures if failures else _FLAT_OVER_WATCHED)
+    return float(np.log(greatest / _FLAT_BELOW)), float(np.log(max(greatest * _FLAT_ABOVE, mean)))

@@ -3,7 +3,8 @@
 In: `Evidence`, the prior of ln scale, a `Leaf`. Out: a `Block` whose weights are still logarithms, not yet normed.
 Within a leaf: ln shape on one lattice, ln scale on a lattice of its own for every shape, and the share of constant hazard
 (family `floor_weibull`) outside both. Each lattice reaches as far as there is mass, in steps of a third of a standard
-deviation, so that a narrow or a bent posterior is followed as well as a wide one. The random leaf has shape 1 exactly.
+deviation, so that a narrow or a bent posterior is followed as well as a wide one. The random leaf has shape 1 exactly; its
+one lattice is much finer, because its points are not spread by shapes.
 Elsewhere: the search for where the mass is (`lattice`), norming and pruning (`posterior`).
 """
 
@@ -15,15 +16,15 @@ from numpy.typing import NDArray
 
 from pipelines.fits.blocks import FAILS_YOUNG, RANDOM, WEARS_OUT, Block
 from pipelines.fits.knowledge import ScalePrior
-from pipelines.fits.lattice import Lattice, lattice, settle
+from pipelines.fits.lattice import Lattice, lattice, log_sum, settle
 from pipelines.fits.likelihood import EXPONENTIAL, FLOOR_WEIBULL, LOGNORMAL, WEIBULL, Evidence, log_likelihood, sketch_of
 from pipelines.terms.settings import Prior
 
 Array = NDArray[np.float64]
 
 _SHAPE_REACH = 4.5
-_FINE, _FLOOR, _COARSE = 33, 21, 13
-_SHARES = 9
+_FINE, _FLOOR, _COARSE, _ALONE = 37, 21, 15, 240
+_SHARES = 11
 _GREATEST_SHARE = 1 - 1e-9
 
 
@@ -72,15 +73,23 @@ def leaf_points(evidence: Evidence, scale_prior: ScalePrior, leaf: Leaf, clock: 
     """
     region = _Region(evidence, sketch_of(evidence), scale_prior, leaf)
     shares, share_weight, count = region.shares()
-    shapes, shape_weight = region.shapes(shares, count)
-    rows = None if shares is None else np.repeat(shares, shapes.shape[1])
-    scales = region.scales(shapes.ravel(), rows, count)
-    outer = (share_weight[:, None] + shape_weight).ravel()
-    log_weight = scales.log_mass + outer[:, None] + np.log(leaf.weight)
+    shapes = region.shapes(shares, count)
+    rows = None if shares is None else np.repeat(shares, shapes.points.shape[1])
+    scales = region.scales(shapes.points.ravel(), rows, count)
+    outer = (share_weight[:, None] + shapes.log_mass).ravel()
+    shape_cell = np.exp(np.broadcast_to(shapes.log_step, shapes.points.shape)).ravel() if leaf.shape_sd else np.zeros(1)
     wide = scales.points.shape[1]
-    floor = None if rows is None else np.repeat(rows, wide)
-    shape = np.exp(np.repeat(shapes.ravel(), wide))
-    return Block(leaf.branch, leaf.family, clock, shape, np.exp(scales.points).ravel(), log_weight.ravel(), floor)
+    return Block(
+        leaf.branch,
+        leaf.family,
+        clock,
+        np.exp(np.repeat(shapes.points.ravel(), wide)),
+        np.exp(scales.points).ravel(),
+        (scales.log_mass + outer[:, None] + np.log(leaf.weight)).ravel(),
+        None if rows is None else np.repeat(rows, wide),
+        np.repeat(shape_cell, wide),
+        np.repeat(np.exp(scales.log_step), wide),
+    )
 
 
 @dataclass(frozen=True)
@@ -95,18 +104,17 @@ class _Region:
     def shares(self) -> tuple[Array | None, Array, int]:
         """Shares of constant hazard with the logarithm of their weight, and how fine the other lattices are."""
         if not self.leaf.floor_share:
-            return None, np.zeros(1), _FINE
+            return None, np.zeros(1), _FINE if self.leaf.shape_sd else _ALONE
         low, high = settle(self._of_share, np.zeros(1), np.full(1, _GREATEST_SHARE))
         found = lattice(self._share_density, low, high, _SHARES)
         return found.points[0], found.log_mass[0], _FLOOR
 
-    def shapes(self, shares: Array | None, count: int) -> tuple[Array, Array]:
-        """Ln shapes, a row a share, with the logarithm of their prior weight."""
+    def shapes(self, shares: Array | None, count: int) -> Lattice:
+        """Lattice of ln shape, a row a share, with its prior density; the single shape 1 where there is no doubt of it."""
         rows = 1 if shares is None else shares.size
         if not self.leaf.shape_sd:
-            return np.zeros((rows, 1)), np.zeros((rows, 1))
-        found = lattice(self._shape_density, *self._shape_range(shares, rows), count)
-        return found.points, found.log_mass
+            return Lattice(np.zeros((rows, 1)), np.zeros((rows, 1)), np.zeros((rows, 1)))
+        return lattice(self._shape_density, *self._shape_range(shares, rows), count)
 
     def scales(self, log_shape: Array, shares: Array | None, count: int) -> Lattice:
         """Lattice of ln scale for each shape (and share), with ln(likelihood x prior density of ln scale).
@@ -137,9 +145,9 @@ class _Region:
     def _of_share(self, points: Array) -> Array:
         """Posterior density of the share, shape and scale integrated out."""
         shares = points.ravel()
-        shapes, weight = self.shapes(shares, _COARSE)
-        total = self.scales(shapes.ravel(), np.repeat(shares, shapes.shape[1]), _COARSE).log_total
-        inner = np.logaddexp.reduce(total.reshape(shapes.shape) + weight, axis=1)
+        shapes = self.shapes(shares, _COARSE)
+        total = self.scales(shapes.points.ravel(), np.repeat(shares, _COARSE), _COARSE).log_total
+        inner = log_sum(total.reshape(shapes.points.shape) + shapes.log_mass)
         return inner.reshape(points.shape) + self._share_density(points)
 
     def _shape_density(self, points: Array) -> Array:

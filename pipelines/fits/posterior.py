@@ -10,13 +10,14 @@ References
 Gelman, A. et al. (2013). Bayesian Data Analysis, 3rd edition, sections 3.7 (grids) and 7.4 (weights of models). CRC Press.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from pipelines.fits.ages import Ages
-from pipelines.fits.blocks import FAILS_YOUNG, RANDOM, WEARS_OUT, Block, weighted_quantiles
+from pipelines.fits.blocks import FAILS_YOUNG, RANDOM, WEARS_OUT, Block, cell_quantiles
 from pipelines.fits.knowledge import Knowledge
 from pipelines.fits.lattice import log_sum
 from pipelines.fits.leaves import leaf_points, leaves_of
@@ -27,7 +28,7 @@ Array = NDArray[np.float64]
 
 __all__ = ["FAILS_YOUNG", "RANDOM", "WEARS_OUT", "Block", "Posterior", "posterior", "supported_age"]
 
-_DROPPED = 1e-6
+_DROPPED = 1e-5
 _LIVES_THAT_SUPPORT = 10
 
 
@@ -68,10 +69,9 @@ class Posterior:
         probabilities
             Between 0 and 1.
         """
-        weights = np.concatenate([block.weight for block in self.blocks])
-        values = np.concatenate([block.value(quantity) for block in self.blocks])
-        lumps = np.concatenate([np.full(block.weight.size, quantity == "shape" and block.branch == RANDOM) for block in self.blocks])
-        return weighted_quantiles(values, weights, lumps, probabilities)
+        values = np.log(np.concatenate([block.value(quantity) for block in self.blocks]))
+        weights, widths = (np.concatenate(parts) for parts in zip(*((b.weight, b.cell(quantity)) for b in self.blocks), strict=True))
+        return np.exp(cell_quantiles(values, weights, widths, probabilities))
 
     def limits(self, quantity: str, level: float) -> tuple[float, float, float]:
         """Median, low and high of `shape`, `scale` or `b10`; central limits at `level`."""
@@ -120,11 +120,17 @@ def posterior(ages: Ages, prior: Prior, knowledge: Knowledge, clock: str = "hour
     found = [leaf_points(evidence, scale, leaf, clock) for leaf in leaves_of(prior)]
     log_weights = np.concatenate([block.weight for block in found])
     total = float(log_sum(log_weights))
-    least = _least_kept(np.exp(log_weights - total))
-    blocks = [_kept(block, np.exp(block.weight - total), least) for block in found]
-    kept = sum(block.weight.sum() for block in blocks)
-    weighed = tuple(replace(block, weight=block.weight / kept) for block in blocks if block.weight.size)
-    return Posterior(weighed, supported_age(ages), total, scale.basis)
+    weighed = [replace(block, weight=np.exp(block.weight - total)) for block in found]
+    return Posterior(pruned(weighed), supported_age(ages), total, scale.basis)
+
+
+def pruned(blocks: Sequence[Block]) -> tuple[Block, ...]:
+    """Leave out points that together weigh no more than a hundred-thousandth, and make the rest add to 1."""
+    order = np.sort(np.concatenate([block.weight for block in blocks]))
+    least = order[np.searchsorted(np.cumsum(order), _DROPPED * order.sum())]
+    kept = [block.only(block.weight >= least) for block in blocks]
+    total = sum(float(block.weight.sum()) for block in kept)
+    return tuple(replace(block, weight=block.weight / total) for block in kept if block.weight.size)
 
 
 def supported_age(ages: Ages, lives: int = _LIVES_THAT_SUPPORT) -> float:
@@ -134,18 +140,6 @@ def supported_age(ages: Ages, lives: int = _LIVES_THAT_SUPPORT) -> float:
     reached = np.cumsum(ages.count[order])
     enough = int(np.searchsorted(reached, min(lives, reached[-1]))) if seen.size else 0
     return float(seen[order][enough]) if seen.size else 0.0
-
-
-def _least_kept(weights: Array) -> float:
-    """Weight below which points together hold no more than a millionth."""
-    order = np.sort(weights)
-    return float(order[np.searchsorted(np.cumsum(order), _DROPPED)])
-
-
-def _kept(block: Block, weights: Array, least: float) -> Block:
-    chosen = weights >= least
-    floor = None if block.floor is None else block.floor[chosen]
-    return replace(block, shape=block.shape[chosen], scale=block.scale[chosen], weight=weights[chosen], floor=floor)
 
 
 def _rises(block: Block, age: float) -> NDArray[np.bool_]:
