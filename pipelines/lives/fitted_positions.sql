@@ -45,6 +45,8 @@ by_default as (
     left join (select distinct component from accepted.fitted) f on f.component = c.component
     where c.named and f.component is null
 )
-select distinct carried_by, carrier_id, component, position, source from by_rule
-union
+select carried_by, carrier_id, component, min(position) as position, source
+from by_rule
+group by carried_by, carrier_id, component, lower(position), source
+union all
 select distinct carried_by, carrier_id, component, position, source from by_default

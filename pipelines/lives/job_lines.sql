@@ -5,8 +5,7 @@
 -- because  one job stands on three tickets. Lines of the same part and action within three days, with equal or missing hours and no call
 --          between, are one; with different hours they never are: a part that fails again days after fitting is a finding.
 with located as (
-    select l.*, n.position_no, n.like_parts,
-           row_number() over (partition by l.row_id order by n.position_no) as choice,
+    select l.*, n.position_no,
            case when l.turn_over then 'renew' else l.action end as work
     from derived.placed_lines l
     join derived.numbered_positions n
@@ -37,7 +36,6 @@ ordered as (
            lag(l.done_on) over job as last_on, lag(l.meter_h) over job as last_h
     from located l
     join called k on k.vessel_id = l.vessel_id and k.on_date = l.done_on and k.line = 1
-    where l.choice = 1
     window job as (partition by l.position_no, l.work order by l.done_on, l.row_id)
 )
 select *,

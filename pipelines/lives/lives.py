@@ -118,7 +118,7 @@ def _repeat(bench: Workbench, rounds: Rounds) -> None:
 
 @cache
 def _text(name: str) -> str:
-    return files(__package__).joinpath(f"{name}.sql").read_text(encoding="utf-8")
+    return files("pipelines.lives").joinpath(f"{name}.sql").read_text(encoding="utf-8")
 
 
 def _parameters(as_of: date | None, settings: Settings) -> pl.DataFrame:

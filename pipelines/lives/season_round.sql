@@ -4,12 +4,14 @@
 -- gives    rate, fleet_rate  engine hours per day, of the base and of the whole fleet, for an engine of usual use
 -- because  the hours of a stretch are shared among its months as the round before says they are run, and the months counted again
 --          (expectation-maximisation; Dempster, Laird & Rubin 1977). Each engine counts by its own level of use, so that a busy engine that
---          came in June does not make June look busy. A base with few days leans on the fleet (ninety days' worth).
+--          came in June does not make June look busy. Two hundred engines of a base are
+--          enough; a base with few days leans on the fleet (ninety days' worth).
 with shared as (
     select p.engine_id, p.base, p.month_of_year, p.days, s.rate,
            p.hours * p.days * s.rate / sum(p.days * s.rate) over (partition by p.engine_id, p.from_on) as hours
     from derived.use_pieces p
     join derived.season s on s.base is not distinct from p.base and s.month_of_year = p.month_of_year
+    where p.engine_no <= 200
 ),
 levelled as (
     select base, month_of_year, hours,

@@ -261,8 +261,8 @@ def renewal_turn(job: Job, position: Position, world: World, heads: dict[int, Ro
     if job.day in failed_looks and finding != "outside damage":
         finding = "failed"
     row_id, certainty = next(((call, sure) for call, (line, sure) in world.pairs.items() if line == job.row_id), (None, "none"))
-    call = heads[row_id] if row_id is not None else None
-    names = certainty == "certain" and call is not None and call["part"] == position.component
+    call = heads.get(row_id, {}) if row_id is not None else {}
+    names = certainty == "certain" and call.get("part") == position.component
     outside = finding == "outside damage" or world.causes.get(job.cause or "", {}).get("effect") == "outside damage"
     if outside or (names and call["effect"] == "outside damage"):
         ending = "outside damage"
@@ -274,7 +274,7 @@ def renewal_turn(job: Job, position: Position, world: World, heads: dict[int, Ro
         ending = reason
     else:
         ending = "planned"
-    at_call = ending in ("failed", "outside damage") and call is not None
+    at_call = ending in ("failed", "outside damage") and bool(call)
     unsaid = reason is None and ending == "planned"
     odd = reason in ("failed", "condition") and finding in ("sound", "no fault found")
     return Turn(
@@ -372,13 +372,17 @@ def life_of(
     high = ended if ending in ("failed", "found failed") else None
     if low <= entry and (high or entry) <= entry:
         return None
-    days = [None if day is None else (day - began).days for day in (entry, low, high)]
-    hours = [None if day is None or clock is None else world.hours(clock, day) - world.hours(clock, began) for day in (entry, low, high)]
+    ages = [ages_on(clock, began, day, world) if day else (None, None) for day in (entry, low, high)]
     if ending == "condition":
-        days[2] = days[1] / world.fraction
-        hours[2] = None if clock is None else hours[1] / world.fraction
-    months = [None if value is None else value / DAYS_A_MONTH for value in days]
-    return (ended, *(None if value is None else round(value, 2) for value in (*hours, *months)), ending, spell["doubtful"])
+        ages[2] = tuple(None if age is None else age / world.fraction for age in ages[1])
+    months, hours = zip(*ages, strict=True)
+    return (ended, *(None if age is None else round(age, 2) for age in (*hours, *months)), ending, spell["doubtful"])
+
+
+def ages_on(clock: str | None, began: date, day: date, world: World) -> tuple[float | None, ...]:
+    """Return the age on a day in months and in hours."""
+    hours = None if clock is None else world.hours(clock, day) - world.hours(clock, began)
+    return (day - began).days / DAYS_A_MONTH, hours
 
 
 def clock_of(position: Position, began: date, ended: date, stays: list[Stay]) -> str | None:

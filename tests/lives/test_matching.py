@@ -3,7 +3,7 @@
 import pytest
 
 from pipelines.terms.settings import Settings
-from tests.support.lives_tables import bench_from, left_out_of, lives_from, lives_in
+from tests.support.lives_tables import LAST_DAY, bench_as, bench_from, left_out_of, lives_from, lives_in
 
 TWIN = {
     "engines": """engine_id | vessel_id | place     | drive    | fuel   | commissioned_on
@@ -55,13 +55,13 @@ def test_a_ticket_comes_within_ten_days_after_the_call(done_on: str, certainty: 
 
 
 def test_how_many_days_is_a_setting():
-    with bench_from(
-        Settings(match_days=20),
-        rescue_calls="""called_at  | component
-                        2020-04-10 | impeller""",
-        service_tickets="""done_on    | reason
-                           2020-04-30 | failed""",
-    ) as bench:
+    tables = {
+        "rescue_calls": """called_at  | component
+                           2020-04-10 | impeller""",
+        "service_tickets": """done_on    | reason
+                              2020-04-30 | failed""",
+    }
+    with bench_as(Settings(match_days=20), LAST_DAY, tables) as bench:
         assert bench.frame("select certainty from derived.matches")["certainty"].item() == "certain"
 
 

@@ -4,7 +4,7 @@ A life reads (age at entry, low, high, ending). Day 100 is 2020-04-10, day 200 i
 """
 
 from pipelines.terms.settings import Settings
-from tests.support.lives_tables import bench_from, left_out_of, lives_from, lives_in
+from tests.support.lives_tables import LAST_DAY, bench_as, bench_from, left_out_of, lives_from, lives_in
 
 
 def test_a_part_that_never_gave_trouble_is_one_long_life():
@@ -90,7 +90,7 @@ def test_a_part_renewed_on_condition_would_have_failed_soon():
 def test_how_soon_it_would_have_failed_is_a_setting():
     tickets = """done_on    | reason
                  2020-04-10 | condition"""
-    with bench_from(Settings(condition_fraction=0.5), service_tickets=tickets) as bench:
+    with bench_as(Settings(condition_fraction=0.5), LAST_DAY, {"service_tickets": tickets}) as bench:
         assert lives_in(bench)[0] == (0, 100, 200, "condition")
 
 

@@ -4,7 +4,8 @@ from datetime import date
 
 import pytest
 
-from tests.support.lives_tables import bench_from, left_out_of
+from pipelines.terms.settings import Settings
+from tests.support.lives_tables import bench_as, bench_from, left_out_of
 
 WATCHED = {
     "vessels": """vessel_id | base  | calls_from_on | tickets_from_on
@@ -98,28 +99,28 @@ def test_a_call_from_two_engines_alike_has_their_model():
 
 
 def test_the_last_day_known_is_that_of_the_last_event():
-    with bench_from(
-        as_of=None,
-        hour_readings="""read_on    | meter_h
-                         2020-12-31 | 365""",
-        service_tickets="""done_on    | action
-                           2021-02-03 | clean""",
-    ) as bench:
+    tables = {
+        "hour_readings": """read_on    | meter_h
+                            2020-12-31 | 365""",
+        "service_tickets": """done_on    | action
+                              2021-02-03 | clean""",
+    }
+    with bench_as(Settings(), None, tables) as bench:
         assert str(bench.frame("select as_of from derived.parameters").item()) == "2021-02-03"
 
 
 def test_what_is_dated_after_the_day_asked_for_is_not_seen():
-    with bench_from(
-        as_of=date(2020, 7, 19),
-        engines="""engine_id | vessel_id | commissioned_on | withdrawn_on
-                   E1        | V1        | 2020-01-01      | 2021-01-01
-                   E2        | V1        | 2021-01-01      |""",
-        service_tickets="""done_on    | reason
-                           2020-04-10 | failed
-                           2020-10-10 | failed""",
-        rescue_calls="""called_at  | component
-                        2020-10-09 | impeller""",
-    ) as bench:
+    tables = {
+        "engines": """engine_id | vessel_id | commissioned_on | withdrawn_on
+                      E1        | V1        | 2020-01-01      | 2021-01-01
+                      E2        | V1        | 2021-01-01      |""",
+        "service_tickets": """done_on    | reason
+                              2020-04-10 | failed
+                              2020-10-10 | failed""",
+        "rescue_calls": """called_at  | component
+                           2020-10-09 | impeller""",
+    }
+    with bench_as(Settings(), date(2020, 7, 19), tables) as bench:
         lives = bench.frame("select engine_id, cast(ended_on as varchar), ending from derived.lives order by began_on").rows()
         assert lives == [("E1", "2020-04-10", "failed"), ("E1", "2020-07-19", "running")]
         assert bench.frame("select * from derived.calls").is_empty()

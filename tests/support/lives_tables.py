@@ -55,16 +55,21 @@ def rows_of(text: str) -> list[dict[str, str]]:
     return [{name: cell for name, cell in zip(lines[0], line, strict=True) if cell} for line in lines[1:]]
 
 
-def bench_from(settings: Settings | None = None, as_of: date | None = LAST_DAY, **tables: str) -> Workbench:
+def bench_from(**tables: str) -> Workbench:
     """Derive everything from the yard's records and those given, as {record kind or `catalogue`: text table}."""
+    return bench_as(Settings(), LAST_DAY, tables)
+
+
+def bench_as(settings: Settings, as_of: date | None, tables: Mapping[str, str]) -> Workbench:
+    """Derive the same with other settings, or as known on another day."""
     bench = scratch()
-    put_vocabulary(bench, tables.pop("catalogue", CATALOGUE))
+    put_vocabulary(bench, tables.get("catalogue", CATALOGUE))
     row_id = 0
-    for kind, text in (YARD | tables).items():
+    for kind, text in (YARD | {kind: text for kind, text in tables.items() if kind != "catalogue"}).items():
         rows = [usual_for(kind, row) | row for row in rows_of(text)]
         put_records(bench, kind, rows, row_id)
         row_id += 100
-    derive(bench, as_of, settings or Settings())
+    derive(bench, as_of, settings)
     return bench
 
 
