@@ -62,6 +62,11 @@ def ledger_path() -> Path:
     return Path(os.environ.get(LEDGER_VARIABLE) or DEFAULT_LEDGER)
 
 
+def has_ledger() -> bool:
+    """Return whether there is a published ledger to show."""
+    return bool(_generation())
+
+
 def settings() -> Settings:
     """Return the settings `towless serve` was given, else the defaults."""
     named = os.environ.get(SETTINGS_VARIABLE)

@@ -62,10 +62,11 @@ def cost_chart(curve: pl.DataFrame, row: dict[str, Any], clock: str, currency: s
 
 
 def marks_of(row: dict[str, Any], clock: str) -> tuple[Mark, ...]:
-    """Return the ages of a row of `intervals` to mark on this clock: advised, now, limit; those that are set."""
+    """Return the ages of a row of `intervals` to mark on this clock, the largest first: advised, now, limit; those that are set."""
     unit, words = UNITS[clock]
     ages = ((row[f"{name}_{unit}"], told, style) for name, told, style in NAMED)
-    return tuple(Mark(age, f"{told}: {age:,.0f} {words}", style) for age, told, style in ages if age is not None)
+    marks = [Mark(age, f"{told}: {age:,.0f} {words}", style) for age, told, style in ages if age is not None]
+    return tuple(sorted(marks, key=lambda mark: -mark.age))
 
 
 def _top(curve: pl.DataFrame, marks: tuple[Mark, ...], level: float | None) -> float:

@@ -30,7 +30,7 @@ with left:
     st.subheader(BREAKDOWNS[by].capitalize(), anchor=False)
     picture(rates_chart, rate_lines(answer.rows, MOST_ROWS), alt=f"Rate of {EVENTS[of]} {BREAKDOWNS[by]}")
     if answer.rows.height > MOST_ROWS:
-        st.caption(f"The {MOST_ROWS} of {answer.rows.height} rows with most events; all of them stand in the figures.")
+        st.caption(f"The {MOST_ROWS} rows with most events and those not known; all {answer.rows.height} stand in the figures.")
     beneath(how_to_read.RATES, answer.rows, "rates", f"{of}-by-{by}")
 with right:
     st.subheader("What would have prevented them", anchor=False)

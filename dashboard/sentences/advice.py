@@ -35,7 +35,13 @@ def beside_it(row: dict[str, Any]) -> str:
     told = [f"Now: {every(row['current_h'], row['current_months'])}", f"Limit: {limit}{kind}"]
     looks = (("look", row["inspect_h"], row["inspect_months"]), ("test", None, row["test_months"]))
     told += [f"{verb.capitalize()} every {every(hours, months)}" for verb, hours, months in looks if (hours, months) != (None, None)]
-    return " · ".join(told)
+    passed = ["It passes a limit that is not binding: keep the written approval at hand"] if _passes_limit(row) else []
+    return " · ".join(told + passed)
+
+
+def _passes_limit(row: dict[str, Any]) -> bool:
+    ages = ((row[f"renew_{unit}"], row[f"limit_{unit}"]) for unit in ("h", "months"))
+    return any(limit is not None and (age is None or age > limit) for age, limit in ages)
 
 
 def saving(row: dict[str, Any], currency: str) -> str:

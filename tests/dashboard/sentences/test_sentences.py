@@ -157,6 +157,12 @@ def test_present_interval_and_limit_stand_beside_the_advice():
     assert "Test every 1 month" in beside_it(verdict(3))
 
 
+def test_advice_past_a_limit_asks_for_the_written_approval():
+    assert "keep the written approval at hand" in beside_it(verdict(2, renew_h=510.0))
+    assert "keep the written approval at hand" not in beside_it(verdict(2))
+    assert "written approval" in beside_it(verdict(1, limit_h=500.0, limit_binding=False))
+
+
 def test_a_saving_has_limits_and_the_chance_that_renewing_pays():
     told = saving(verdict(), "EUR").replace(UNBROKEN, " ")
     assert told.startswith("Saves **1,142 EUR a year** over 48 positions (310 EUR to 2,230 EUR) against today's interval.")
