@@ -4,7 +4,7 @@ In: paths, folders or globs as a person gives them. Out: files, each once, in or
 Elsewhere: what a file holds (`taking`).
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterator, Sequence
 from glob import glob, has_magic
 from pathlib import Path
 
@@ -35,7 +35,7 @@ def find_files(paths: Sequence[str | Path]) -> list[Path]:
 def passed_over(paths: Sequence[str | Path]) -> list[Path]:
     """Return the files in the folders among `paths` that are not taken, so that they can be named: no record suffix, or a lock file."""
     folders = [Path(path) for path in paths if Path(path).is_dir()]
-    return sorted(file for folder in folders for file in _visible(folder.rglob("*")) if not _is_record(file) and file.name != MAPPING_NAME)
+    return sorted(file for folder in folders for file in _visible(folder) if not _is_record(file) and file.name != MAPPING_NAME)
 
 
 def mapping_beside(paths: Sequence[str | Path]) -> Path | None:
@@ -66,11 +66,14 @@ def _some(files: list[Path], otherwise: str) -> list[Path]:
 
 
 def _in_folder(folder: Path) -> list[Path]:
-    return sorted(file for file in _visible(folder.rglob("*")) if _is_record(file))
+    return sorted(file for file in _visible(folder) if _is_record(file))
 
 
-def _visible(files: Iterable[Path]) -> Iterable[Path]:
-    return (file for file in files if file.is_file() and not any(part.startswith(".") for part in file.parts if part not in (".", "..")))
+def _visible(folder: Path) -> Iterator[Path]:
+    """Give the files in and below a folder, but for hidden ones; a folder that lies in a hidden place itself is no reason to hide them."""
+    for file in folder.rglob("*"):
+        if file.is_file() and not any(part.startswith(".") for part in file.relative_to(folder).parts):
+            yield file
 
 
 def _is_record(file: Path) -> bool:

@@ -72,3 +72,10 @@ def test_a_file_that_is_not_there_is_named(tmp_path):
 def test_a_pattern_that_fits_nothing_says_so(tmp_path):
     with pytest.raises(UnreadableFile, match="no file fits this pattern"):
         find_files([str(tmp_path / "*.csv")])
+
+
+def test_a_folder_in_a_hidden_place_has_its_files_all_the_same(tmp_path):
+    folder = tmp_path / ".venv" / "records"
+    folder.mkdir(parents=True)
+    (folder / "boats.csv").write_text("vessel_id\nB1\n")
+    assert [file.name for file in find_files([folder])] == ["boats.csv"]
