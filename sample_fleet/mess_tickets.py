@@ -58,7 +58,7 @@ def _headings(book: pl.DataFrame, chance: Chance) -> pl.DataFrame:
         pl.when(planned).then(pl.lit("")).otherwise(pl.col("finding")).alias("finding"),
         pl.when(planned).then(pl.lit("")).otherwise(pl.col("cause")).alias("cause"),
     )
-    said = ~pl.col(".ending").is_in(["found failed", "condition"])
+    said = ~pl.col(".ending").is_in(["found failed", "condition", "outside damage"])
     return book.with_columns(
         _blank(book, "reason", said, chance.whether(size, NO_REASON)),
         _blank(book, "finding", (pl.col("action") == "renew") & said, chance.whether(size, NO_FINDING)),

@@ -33,7 +33,8 @@ def ticket_lines(
 ) -> pl.DataFrame:
     """Return the lines of all renewals, looks and tests that fall in the time of the records, in order of day."""
     chance = Chance(seed, "tickets")
-    lines = pl.concat([_renewals(lives), _back_dated(lives, where, chance), _looks(lives, parts, use, chance)])
+    silent = [part.component for part in parts if part.silent]
+    lines = pl.concat([_renewals(lives, silent), _back_dated(lives, where, chance), _looks(lives, parts, use, chance)])
     lines = _placed(lines.sort("done_on", "component", "carrier", "position"), where)
     lines = lines.filter((pl.col("done_on") >= pl.col(".from")) | (pl.col(".ending") == "back-dated"))
     return _numbered(_with_work(lines, parts, chance, bad_fitter))
@@ -52,13 +53,18 @@ def _line(ending: pl.Expr, day: str, action: pl.Expr, reason: pl.Expr, finding: 
     ]
 
 
-def _renewals(lives: pl.DataFrame) -> pl.DataFrame:
-    """One line per renewal; `.bad_fit` says that what was fitted then is going to die of it."""
+def _renewals(lives: pl.DataFrame, silent: list[str]) -> pl.DataFrame:
+    """One line per renewal; `.bad_fit` says that what was fitted then is going to die of it.
+
+    What is found dead at a visit is booked as failed; where nobody could have seen it fail, as the planned work that found it.
+    """
     keys = ["component", "carried_by", "carrier", "position"]
     doomed = lives.filter("bad_fit").select(*keys, pl.col("began").alias("next_began"), pl.lit(True).alias(".doomed"))
     renewed = lives.drop_nulls("next_began").join(doomed, on=[*keys, "next_began"], how="left")
     ending = pl.col("ending")
-    reason = ending.replace_strict(REASON, default="")
+    booked = ending.replace_strict(REASON, default="")
+    found_dead = (ending == "found failed") & ~pl.col("component").is_in(silent)
+    reason = pl.when(found_dead).then(pl.lit("failed")).otherwise(booked)
     finding = ending.replace_strict(FINDING, default="")
     return renewed.select(_line(ending, "next_began", pl.lit("renew"), reason, finding, pl.col(".doomed").fill_null(False)))
 

@@ -15,6 +15,7 @@ import polars as pl
 from sample_fleet.chance import Floats
 
 DAYS_A_MONTH = 365.25 / 12
+MOSTLY_SEEN = 0.65
 
 
 class Pattern(StrEnum):
@@ -112,6 +113,11 @@ class PartTruth:
     def clock(self) -> str:
         """hours, months or both."""
         return "both" if self.hours and self.months else "hours" if self.hours else "months"
+
+    @property
+    def silent(self) -> bool:
+        """Whether many failures show only to somebody who looks, so that the day of failure is not known when it is found."""
+        return self.hidden or self.under_way + self.noticed < MOSTLY_SEEN
 
     def factor(self, values: dict[str, str]) -> float:
         """Return the factor on the scales for a position with these column values."""

@@ -97,7 +97,11 @@ def means(scores: Sequence[PartScore]) -> str:
 
 def main(arguments: list[str] | None = None) -> int:
     """Score fleets from the command line."""
-    parser = argparse.ArgumentParser(prog="python -m tests.whole.regret", description=(__doc__ or "").splitlines()[0])
+    parser = argparse.ArgumentParser(
+        prog="python -m tests.whole.regret",
+        description=(__doc__ or "").splitlines()[0],
+        epilog="Try it:  python -m tests.whole.regret --boats 100 --seeds 101 102",
+    )
     parser.add_argument("--boats", type=int, default=400)
     parser.add_argument("--seasons", type=int, default=6)
     parser.add_argument("--seeds", type=int, nargs="+", default=[101])
