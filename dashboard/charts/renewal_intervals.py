@@ -29,11 +29,11 @@ def intervals_chart(rows: pl.DataFrame, clock: str) -> alt.LayerChart:
     unit, words = UNITS[clock]
     low, high = (pl.col(f"range_{unit}").list.get(place, null_on_oob=True) for place in (0, 1))
     marks = [f"{name}_{unit}" for name in ("renew", "current", "limit")]
-    farthest = rows.select(pl.max_horizontal(high.max(), low.max(), *(pl.col(name).max() for name in marks))).item()
+    farthest = rows.select(pl.max_horizontal(high.max(), low.max(), *(pl.col(name).max() for name in marks))).item() or 1.0
     told = rows.with_columns(low.alias("low"), pl.when(low.is_not_null()).then(high.fill_null(farthest)).alias("high"))
     title = f"interval ({words})"
     base = alt.Chart(told).encode(y=lines_down("line"), tooltip=_told(unit))
-    across = alt.X("low:Q").title(title).scale(domainMin=0).axis(tickCount=5)
+    across = alt.X("low:Q").title(title).scale(domain=[0, farthest], nice=True).axis(tickCount=5)
     spans = base.mark_rule(style=ADVISED_SPAN, invalid="filter").encode(x=across, x2="high:Q")
     drawn = [
         _mark(base, f"limit_{unit}", title, style=CEILING, shape="stroke", angle=90, size=260),

@@ -70,7 +70,7 @@ def pick_row(rows: pl.DataFrame) -> dict[str, Any]:
     """Pick one row of a split answer by its group."""
     told = rows.to_dicts()
     names = [row_name("", row["group"]).strip(" ·") for row in told]
-    picked = _segments("Curve of", {name: name for name in names}, "row")
+    picked = _select("Curve of", {name: name for name in names}, "row", PART_WIDTH)
     return told[names.index(picked)]
 
 

@@ -80,7 +80,7 @@ def figures(frame: pl.DataFrame, verb: str, file_name: str, first: tuple[str, ..
         row_height=ROW_HEIGHT,
         placeholder=NOTHING,
     )
-    label = f"Take {file_name}.csv ({counted(frame.height, 'row', 'rows')})"
+    label = literal(f"Take {file_name}.csv ({counted(frame.height, 'row', 'rows')})")
     st.download_button(label, lambda: readings.as_csv(frame), f"{file_name}.csv", "text/csv", on_click="ignore", key=f"take {file_name}")
 
 

@@ -9,6 +9,8 @@ from playwright.sync_api import Browser, expect
 
 from dashboard import readings
 from dashboard.readings import Scope
+from pipelines.flow import taking
+from pipelines.terms.settings import Settings
 from tests.support.browser import Watched, browsing, chromium, served
 from tests.support.screens import SCREENS, showing
 
@@ -119,11 +121,58 @@ def test_records_are_taken_in_from_the_page(browser: Browser, small_ledger: Path
         watched = Watched(browser.new_context().new_page())
         watched.open(f"{address}/records")
         page = watched.page
-        page.get_by_text("Take records in").click()
         files = [small_ledger.parent / "records" / name for name in ("vessels.csv", "engines.csv")]
         page.locator('input[type="file"]').set_input_files(files)
         page.get_by_label("Taken in by").fill("a test")
         page.get_by_role("button", name="Take in", exact=True).click()
         expect(page.get_by_text("rows came in")).to_be_visible(timeout=60_000)
+        watched.page.goto("about:blank")
         assert watched.outside == []
         assert watched.complaints == []
+
+
+HOSTILE = "![x](http://far.example/a.png) <img src='http://far.example/b.png'> :material/bolt: $e^x$"
+
+
+@pytest.fixture(scope="module")
+def hostile_ledger(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A ledger whose names, bases, models, parts and notes try to be markup."""
+    folder = tmp_path_factory.mktemp("hostile")
+    boats = [f"{HOSTILE} {number}" for number in range(3)]
+    engines = [f"engine {boat}" for boat in boats]
+    books = {
+        "vessels": {"vessel_id": boats, "base": [HOSTILE] * 3, "vessel_class": [HOSTILE] * 3, "in_service_on": ["2019-04-01"] * 3},
+        "engines": {"engine_id": engines, "vessel_id": boats, "engine_model": [HOSTILE] * 3, "commissioned_on": ["2019-04-01"] * 3},
+        "components": {"component": [HOSTILE], "carried_by": ["engine"]},
+        "fitted": {"component": [HOSTILE]},
+        "costs": {"component": [HOSTILE], "planned_cost": ["20"], "failure_cost": ["200"], "currency": ["EUR"]},
+        "hour_readings": {
+            "engine_id": engines * 2,
+            "read_on": ["2020-04-01"] * 3 + ["2024-10-01"] * 3,
+            "meter_h": ["200"] * 3 + ["1900"] * 3,
+        },
+        "service_tickets": {
+            "engine_id": engines * 2,
+            "done_on": ["2021-05-01"] * 3 + ["2023-06-01"] * 3,
+            "component": [HOSTILE] * 6,
+            "action": ["renew"] * 6,
+            "reason": ["failed"] * 6,
+            "notes": [HOSTILE] * 6,
+        },
+        "rescue_calls": {"vessel_id": boats, "called_at": ["2021-05-01"] * 3, "symptom": [HOSTILE] * 3, "cause": [HOSTILE] * 3},
+    }
+    (folder / "records").mkdir()
+    for kind, columns in books.items():
+        pl.DataFrame(columns).write_csv(folder / "records" / f"{kind}.csv")
+    taking.take_in(folder / "fleet.duckdb", taking.Wish((folder / "records",), by=HOSTILE), Settings())
+    return folder / "fleet.duckdb"
+
+
+def test_names_that_try_to_be_markup_stay_names(watched: Watched, hostile_ledger: Path, tmp_path: Path):
+    with served(hostile_ledger, tmp_path) as address:
+        for screen in SCREENS:
+            watched.open(address if screen == SCREENS[0] else f"{address}/{screen.replace('_', '-')}")
+            main = watched.page.locator('[data-testid="stMain"]')
+            assert main.locator("img").count() == 0, screen
+            assert watched.page.locator('[data-testid="stException"]').count() == 0, screen
+        watched.page.goto("about:blank")  # the page would complain of the server that is about to stop

@@ -5,13 +5,16 @@ from datetime import timedelta
 import polars as pl
 import pytest
 
+from dashboard.charts.cause_rates import rates_chart
 from dashboard.charts.due_dates import MOST_BOATS, due_chart
+from dashboard.charts.part_lives import life_ranges_chart
 from dashboard.charts.reconciliation import reconciliation_chart
 from dashboard.charts.renewal_intervals import intervals_chart
 from dashboard.charts.shelf import budget_chart, shelf_chart
 from dashboard.charts.theme import ADVISED, ADVISED_SPAN, ALARM, CEILING, FIGURE, HELD, LABEL, MEASURED, NOTE, NOW, SPAN
 from dashboard.sentences.account import kind_lines
 from dashboard.sentences.advice import advice_lines
+from dashboard.sentences.lives import life_lines
 from dashboard.sentences.work import shelf_lines
 from tests.dashboard import invented
 from tests.dashboard.charts.reading import every_row, layers, marks, rows, titles
@@ -124,6 +127,27 @@ def test_the_bars_of_a_kind_add_to_its_rows_in():
 def test_a_kind_without_rows_has_no_bar():
     nothing = invented.reconciliation().head(1).with_columns(pl.lit(0).alias("rows_in"), pl.lit(0).alias("accepted"))
     assert {row["share"] for row in every_row(reconciliation_chart(nothing)) if "share" in row} == {0.0}
+
+
+def unknown(frame: pl.DataFrame) -> pl.DataFrame:
+    """The frame with every figure unknown."""
+    return frame.with_columns(
+        pl.lit(None, kind).alias(name) for name, kind in frame.schema.items() if kind.is_numeric() or kind.is_nested()
+    )
+
+
+@pytest.mark.parametrize(
+    "chart",
+    [
+        lambda: intervals_chart(unknown(advice_lines(invented.intervals())), "hours"),
+        lambda: shelf_chart(unknown(shelf_lines(invented.stock()))),
+        lambda: life_ranges_chart(unknown(life_lines(invented.fits())), "hours"),
+        lambda: rates_chart(unknown(invented.rates()).with_columns(pl.lit(0).alias("events"))),
+    ],
+    ids=["intervals", "shelf", "lives", "rates"],
+)
+def test_a_list_of_which_no_figure_is_known_still_has_its_lines(chart):
+    assert rows(chart(), LABEL)
 
 
 @pytest.mark.parametrize(
