@@ -104,8 +104,8 @@ def test_two_seeds_make_two_fleets_and_one_seed_one(tmp_path):
 def test_positions_carry_what_scoring_needs(tmp_path):
     positions = make_fleet(tmp_path, 30, 4, 8).positions
     assert {"component", "factor", "hours_per_year", "engine_model", "base", "water", "fuel_source"} <= set(positions.columns)
-    assert positions["hours_per_year"].min() > 1
-    assert positions["factor"].min() > 0.2
+    assert positions["hours_per_year"].to_numpy().min() > 1
+    assert positions["factor"].to_numpy().min() > 0.2
 
 
 @pytest.mark.parametrize("wrong", [["--boats", "2"], ["--seasons", "1"], ["--seed", "-1"]])

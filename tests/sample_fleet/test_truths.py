@@ -80,7 +80,8 @@ def test_today_s_plan_never_passes_a_drawn_ceiling(seed):
 
 def test_drawn_plans_leave_a_half_to_nearly_all_lives_suspended():
     plans = [part for seed in range(20) for part in draw_parts(seed) if part.plan_h and part.hours and part not in PARTS]
-    shares = [1 - np.exp(-part.cumulative_hazard(np.array([part.plan_h]), np.array([part.plan_h / 21]))[0]) for part in plans]
+    hours = np.array([part.plan_h for part in plans], dtype=float)
+    shares = [1 - np.exp(-part.cumulative_hazard(at, at / 21)[()]) for part, at in zip(plans, hours, strict=True)]
     assert min(shares) > 0.03
     assert max(shares) < 0.56
 
