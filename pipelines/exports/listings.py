@@ -71,6 +71,7 @@ LISTINGS: dict[str, tuple[Shown, ...]] = {
         _one("verdict", "verdict"),
         _one("renew_h", "hours"),
         _one("renew_months", "months"),
+        _one("test_months", "test, months"),
         _one("range_h", "range, h"),
         _one("current_h", "now, h"),
         _one("current_months", "now, months"),

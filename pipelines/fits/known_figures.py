@@ -18,6 +18,9 @@ from pipelines.terms.tables import LIMITS, PLAN, RecordKind
 CARRIED_OVER_DOUBT = 0.3
 """Standard deviation of ln(hours a month) between boats, common practice, no source."""
 
+Group = Mapping[str, str | None]
+"""{column: word} of the lives in question."""
+
 _ENDINGS = {"hours": "h", "months": "months"}
 _RENEW = "renew"
 
@@ -82,8 +85,11 @@ def _figure(rows: pl.DataFrame, stem: str, clock: str, rate: float | None) -> tu
 
 
 def _average(values: pl.Series) -> float | None:
-    positive = values.filter(values > 0)
-    return float(np.exp(positive.log().to_numpy().mean())) if positive.len() else None
+    """Mean of logarithms; one figure, or several alike, come out as they are."""
+    positive = values.filter(values > 0).unique(maintain_order=True)
+    if positive.len() == 1:
+        return float(positive[0])
+    return float(np.exp(values.filter(values > 0).log().to_numpy().mean())) if positive.len() else None
 
 
 def _in_force(plan: pl.DataFrame, group: Mapping[str, str | None]) -> pl.DataFrame:

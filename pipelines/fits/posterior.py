@@ -10,7 +10,7 @@ References
 Gelman, A. et al. (2013). Bayesian Data Analysis, 3rd edition, sections 3.7 (grids) and 7.4 (weights of models). CRC Press.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -40,8 +40,8 @@ class Posterior:
     ----------
     blocks
         One per branch and family that kept any weight.
-    supported_age
-        Age that 10 lives have reached, or all but none where there are fewer; 0: no life seen.
+    supported
+        {clock: age that 10 lives have reached, or all but none where there are fewer; 0: no life seen}.
     log_evidence
         Logarithm of the probability (density) of the lives under the whole prior tree.
     basis
@@ -49,7 +49,7 @@ class Posterior:
     """
 
     blocks: tuple[Block, ...]
-    supported_age: float
+    supported: Mapping[str, float]
     log_evidence: float
     basis: str
 
@@ -81,9 +81,7 @@ class Posterior:
     @property
     def wears_out_probability(self) -> float:
         """Probability that the hazard rises over the ages the data support: more of it in their second half than in the first."""
-        if self.supported_age <= 0:
-            return float(sum(block.weight[block.shape > 1].sum() for block in self.blocks))
-        return float(sum(block.weight[_rises(block, self.supported_age)].sum() for block in self.blocks))
+        return float(sum(block.weight[_rises(block, self.supported.get(block.clock, 0.0))].sum() for block in self.blocks))
 
     def expected_survival(self, clock: str, ages: ArrayLike) -> Array:
         """Posterior mean share still running at each age, over the blocks of that clock."""
@@ -121,7 +119,17 @@ def posterior(ages: Ages, prior: Prior, knowledge: Knowledge, clock: str = "hour
     log_weights = np.concatenate([block.weight for block in found])
     total = float(log_sum(log_weights))
     weighed = [replace(block, weight=np.exp(block.weight - total)) for block in found]
-    return Posterior(pruned(weighed), supported_age(ages), total, scale.basis)
+    return Posterior(pruned(weighed), {clock: supported_age(ages)}, total, scale.basis)
+
+
+def weighed_together(*parts: tuple[Posterior, float]) -> Posterior:
+    """Make one posterior of several, each with its weight; weights add to 1. A part without weight leaves no trace."""
+    held = [(part, weight) for part, weight in parts if weight > _DROPPED]
+    blocks = [replace(block, weight=weight * block.weight) for part, weight in held for block in part.blocks]
+    supported = {clock: age for part, _ in held for clock, age in part.supported.items()}
+    log_evidence = float(log_sum(np.array([part.log_evidence + np.log(weight) for part, weight in held])))
+    basis = " and ".join(dict.fromkeys(part.basis for part, _ in held if part.basis))
+    return Posterior(pruned(blocks), supported, log_evidence, basis)
 
 
 def pruned(blocks: Sequence[Block]) -> tuple[Block, ...]:
@@ -143,5 +151,7 @@ def supported_age(ages: Ages, lives: int = _LIVES_THAT_SUPPORT) -> float:
 
 
 def _rises(block: Block, age: float) -> NDArray[np.bool_]:
+    if age <= 0:
+        return block.shape > 1
     half, whole = block.cumulative_hazard([age / 2, age]).T
     return whole > 2 * half * (1 + 1e-9)

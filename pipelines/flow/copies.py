@@ -29,7 +29,8 @@ def publish_anew(ledger: Ledger, settings: Settings) -> None:
 def finish_what_is_owed(ledger_path: Path, settings: Settings) -> None:
     """Publish the version that an interrupted command left unpublished.
 
-    Where somebody is writing now or the folder cannot be written, readers keep the version before; without one, opening it says what is wrong.
+    Where somebody is writing now or the folder cannot be written, readers keep the version before; without one, opening it says
+    what is wrong.
     """
     if not is_owed(ledger_path):
         return

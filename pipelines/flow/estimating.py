@@ -18,10 +18,10 @@ from pipelines.advice.due import due_rows
 from pipelines.advice.looks import last_looks
 from pipelines.advice.stock import shelves, stock_rows
 from pipelines.advice.verdict import interval_rows
-from pipelines.fits.ages import CLOCKS, ages_from_lives
+from pipelines.fits.ages import CLOCKS
+from pipelines.fits.clocks import posterior_of
 from pipelines.fits.fit_table import fit_table, lives_by_group
-from pipelines.fits.known_figures import KnownFigures, hours_per_month
-from pipelines.fits.posterior import posterior
+from pipelines.fits.known_figures import KnownFigures
 from pipelines.flow.outside import costs_of
 from pipelines.flow.scoping import OUR_GROUPS, of_scope
 from pipelines.flow.sources import Source, day_of
@@ -147,9 +147,9 @@ def stock_rows_of(matter: Matter, settings: Settings, budget: float | None) -> t
 
 
 def _estimate(component: str, group: dict[str, str | None] | None, lives: pl.DataFrame, matter: Matter, settings: Settings) -> Estimate:
-    clock = "hours" if lives["low_h"].drop_nulls().len() or lives.is_empty() else "months"
-    knowledge = matter.known.about(component, group, clock, hours_per_month(lives))
-    return Estimate(component, group, posterior(ages_from_lives(lives, clock), settings.prior, knowledge, clock), lives)
+    clocks = dict(matter.fleet.catalogue.select("component", "clock").iter_rows())
+    found = posterior_of(lives, component, group, matter.known, settings.prior, clocks.get(component) or "hm")
+    return Estimate(component, group, found, lives)
 
 
 def _fitted_groups(matter: Matter, columns: Sequence[str]):

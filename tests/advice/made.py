@@ -81,7 +81,7 @@ def weibull(shape: float, scale: float, clock: str = "hours") -> Posterior:
     """A posterior that is sure of one Weibull law."""
     one = np.ones(1)
     block = Block(RANDOM if shape == 1 else WEARS_OUT, "weibull", clock, shape * one, scale * one, one)
-    return Posterior((block,), supported_age=scale, log_evidence=0.0, basis="")
+    return Posterior((block,), supported={block.clock: scale}, log_evidence=0.0, basis="")
 
 
 def lives(component: str, low: list[float], failed: list[bool], month_h: float = YEAR_H / 12, **same: object) -> pl.DataFrame:
