@@ -12,11 +12,23 @@ from sample_fleet.chance import Chance
 SWAPPED, POINT_LOST = 0.006, 0.003
 
 
-def misread(readings: pl.Series, chance: Chance, missing: float) -> pl.Series:
-    """Return readings of which some are missing and a few have swapped digits or no decimal point."""
+def misread(readings: pl.Series, chance: Chance, missing: float, slips: pl.Series | None = None) -> pl.Series:
+    """Return readings of which some are missing and a few have swapped digits or no decimal point.
+
+    Parameters
+    ----------
+    readings
+        As text.
+    missing
+        Share that nobody read.
+    slips
+        Slip of paper each reading stands on, as whole numbers from 0: what stands on one is missing or misread alike.
+        Without it each stands on its own.
+    """
     size = len(readings)
-    draws, places = chance.uniform(size), chance.uniform(size)
-    gone = chance.whether(size, missing)
+    paper = np.arange(size) if slips is None else slips.to_numpy()
+    papers = int(paper.max(initial=-1)) + 1
+    draws, places, gone = chance.uniform(papers)[paper], chance.uniform(papers)[paper], chance.whether(papers, missing)[paper]
     wrong = np.where(draws < SWAPPED, 1, np.where(draws < SWAPPED + POINT_LOST, 2, 0))
     return pl.Series(
         readings.name,

@@ -36,7 +36,8 @@ def messy_tickets(book: pl.DataFrame, fleet: Fleet, seed: int) -> pl.DataFrame:
     book = book.filter(~_where(book, pl.col(".ending") == "called", chance.whether(len(book), LOST)))
     book = _headings(_typed_late(book, fleet, chance), chance)
     book = _engines_unnamed(book, chance)
-    book = book.with_columns(misread(book["meter_h"], chance, METER_MISSING), _notes(book, chance))
+    slips = book["ticket_id"].rank("dense").cast(pl.Int64) - 1
+    book = book.with_columns(misread(book["meter_h"], chance, METER_MISSING, slips), _notes(book, chance))
     book = _spelled(_typed_twice(book, chance), chance)
     return _faults(book, chance)
 

@@ -37,7 +37,7 @@ def ticket_lines(
     lines = pl.concat([_renewals(lives, silent), _back_dated(lives, where, chance), _looks(lives, parts, use, chance)])
     lines = _placed(lines.sort("done_on", "component", "carrier", "position"), where)
     lines = lines.filter((pl.col("done_on") >= pl.col(".from")) | (pl.col(".ending") == "back-dated"))
-    return _numbered(_with_work(lines, parts, chance, bad_fitter))
+    return _with_work(_numbered(lines), parts, chance, bad_fitter)
 
 
 def _line(ending: pl.Expr, day: str, action: pl.Expr, reason: pl.Expr, finding: pl.Expr, bad: pl.Expr) -> list[pl.Expr]:
@@ -115,12 +115,13 @@ def _placed(lines: pl.DataFrame, where: Whereabouts) -> pl.DataFrame:
 
 
 def _with_work(lines: pl.DataFrame, parts: tuple[PartTruth, ...], chance: Chance, bad_fitter: str) -> pl.DataFrame:
-    """Add causes, work, money and who did it; bad fittings come mostly from one bench."""
+    """Add causes, work, money and who did it, one bench a ticket; bad fittings come mostly from one of them."""
     size, known = len(lines), {part.component: part for part in parts}
     costs = np.array([known[word].planned_cost for word in lines["component"]])
     renewal = (lines["action"] == "renew").to_numpy()
     broken = lines[".ending"].is_in(["called", "reported", "outside damage"]).to_numpy()
-    benches = chance.whole(size, 0, len(BENCHES) - 1)
+    jobs = lines[".job"].to_numpy()
+    benches = chance.whole(int(jobs.max(initial=0)) + 1, 0, len(BENCHES) - 1)[jobs]
     bad = lines[".bad_fit"].to_numpy() & chance.whether(size, 0.7)
     return lines.with_columns(
         pl.Series("finding", _noted(lines, renewal, chance)),
