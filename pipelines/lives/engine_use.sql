@@ -1,5 +1,5 @@
 -- engine_use: what is expected of each engine from now on.
--- grain    one row per engine still in the fleet and month of the year
+-- grain    one row per engine and month of the year
 -- reads    derived.engine_season; accepted.engines
 -- gives    hours_per_day  expected engine hours per day in that month
 -- because  what is due when depends on use. Where next season's hours are planned, the year is scaled to sum to them.

@@ -39,7 +39,7 @@ by_default as (
     select k.carried_by, k.carrier_id, c.component, cast(null as varchar) as position, 'catalogue' as source
     from accepted.catalogue c
     join carriers k
-      on k.carried_by = c.carried_by
+      on k.carried_by = coalesce(c.carried_by, 'engine')
      and (coalesce(c.drives, '') = '' or ';' || c.drives || ';' like '%;' || k.drive || ';%')
      and (coalesce(c.fuels, '') = '' or ';' || c.fuels || ';' like '%;' || k.fuel || ';%')
     left join (select distinct component from accepted.fitted) f on f.component = c.component

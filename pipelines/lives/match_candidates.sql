@@ -1,11 +1,12 @@
 -- match_candidates: which job could be of which call's breakdown, and how well they fit.
 -- grain    one row per call and job that could be the same breakdown
 -- reads    derived.calls_once, cause_symptoms, jobs, parameters; accepted.cause_tree
--- gives    score  0 to 1;  named  the call names this part;  likely  the part can show as that symptom; put_right  the call ended without a
---          tow;  days  from call to job
+-- gives    score  0 to 1;  named  the call names this part;  likely  the part can show as that symptom;  put_right  the call ended without
+--          a tow;  days  from call to job
 -- because  the call log has no ticket number. The job is done on the same boat (and engine, where both are known) that day or some days
 --          after, on the part that the call or its cause names, or one that can show as what the caller saw, by the trade's cause tree or
---          by the fleet's own calls. A part that neither speaks of is not ruled out.
+--          by the fleet's own calls. A part that the tree does not speak of is not ruled out. Where the call names no part, work that says
+--          nothing of a failure is a candidate only for a boat that did not come home by itself.
 with windows as (
     select c.*, p.match_days,
            cast(floor(date_diff('day', date '1970-01-01', c.called_on) / (p.match_days + 1)) as bigint) as bucket
@@ -28,7 +29,7 @@ shown as (
     select symptom, part from derived.calls_once where symptom is not null and part is not null and effect = 'failure'
 ),
 explained as (
-    select distinct component from shown
+    select distinct component from accepted.cause_tree where component <> ''
 ),
 pairs as (
     select c.row_id as call_row_id, j.row_id as job_row_id, c.vessel_id, c.symptom, c.cause, c.part,
@@ -66,3 +67,4 @@ select call_row_id, job_row_id, days, coalesce(named, false) as named, likely, p
        * case when sure_engine then 1 else 0.9 end as score
 from weighed
 where part_fits > 0
+  and (part_fits >= 0.9 or work_fits >= 0.6 or (likely and work_fits >= 0.4 and not put_right))
