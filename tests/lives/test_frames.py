@@ -72,7 +72,7 @@ def test_any_column_of_boats_and_engines_can_be_a_group():
 def test_a_group_that_nobody_has_is_refused_with_those_there_are():
     with bench_from(**TWO_BOATS) as bench:
         vessels, engines = bench.frame("select * from accepted.vessels"), bench.frame("select * from accepted.engines")
-        with pytest.raises(UnknownWord, match="'colour' is no column of the boats or engines.*bottom.*crew.*mooring"):
+        with pytest.raises(UnknownWord, match=r"'colour' is no column of the boats or engines.*bottom.*crew.*mooring"):
             with_groups(lives_frame(bench), vessels, engines, ["colour"])
 
 
