@@ -17,7 +17,9 @@ KINDS = ["csv", "txt", "tsv", "xlsx", "xls", "parquet", "jsonl", "ndjson"]
 def intake_form() -> None:
     """Show a form that takes files in; what became of the rows is said, and refusals are shown in their own words."""
     with st.expander("Take records in", expanded=not readings.has_ledger()), st.form("intake", border=False, clear_on_submit=True):
-        st.caption("CSV, XLSX, Parquet or JSON lines, known by its columns. Rows already in are not taken twice; faulty ones stay apart.")
+        st.caption(
+            "CSV, XLSX, Parquet or JSON lines; each is known by its columns. Rows already in are not taken twice; faulty ones stay apart."
+        )
         files = st.file_uploader("Files", KINDS, accept_multiple_files=True, label_visibility="collapsed")
         by = st.text_input("Taken in by")
         if st.form_submit_button("Take in"):

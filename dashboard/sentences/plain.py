@@ -83,6 +83,8 @@ def is_share(column: str) -> bool:
 
 
 def places(cells: pl.Series) -> int:
-    """Return how many decimals a column of figures is shown with: fewer, the larger they are."""
+    """Return how many decimals a column of figures is shown with: none if all are whole, else fewer, the larger they are."""
+    if (cells.drop_nulls() % 1 == 0).all():
+        return 0
     largest = float(cells.abs().max() or 0.0)  # pyright: ignore[reportArgumentType]
     return next(decimals for decimals, least in ((0, 1000.0), (1, 100.0), (2, 10.0), (3, 0.0)) if largest >= least)

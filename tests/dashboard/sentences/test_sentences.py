@@ -188,7 +188,7 @@ def test_of_many_causes_those_not_known_are_always_drawn():
     assert rate_lines(rows)["group"].to_list() == ["a", "c", "b", "unknown", "uncoded"]
 
 
-@pytest.mark.parametrize(("largest", "decimals"), [(40250.0, 0), (128.0, 1), (12.5, 2), (0.4, 3), (None, 3)])
+@pytest.mark.parametrize(("largest", "decimals"), [(40250.5, 0), (128.1, 1), (12.5, 2), (0.4, 3), (4.0, 0), (None, 0)])
 def test_large_figures_are_shown_with_fewer_decimals(largest: float | None, decimals: int):
     assert places(pl.Series("figures", [largest], pl.Float64)) == decimals
 
