@@ -9,7 +9,8 @@ Sherbrooke, C. C. (1968). METRIC: a multi-echelon technique for recoverable item
 """
 
 import heapq
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from itertools import islice
 
 import polars as pl
 
@@ -34,7 +35,7 @@ def budget_curve(held: Sequence[Shelf]) -> pl.DataFrame:
     missing = sum(shelf.season.shortfall(shelf.position) for shelf in held)
     steps = [(0.0, 1 - missing / wanted)]
     spend = 0.0
-    for price, gain in _purchases(held):
+    for _, price, gain in _purchases(held):
         spend, missing = spend + price, missing - gain
         steps.append((spend, 1 - missing / wanted))
         if steps[-1][1] >= ENOUGH or len(steps) > _MOST_PACKS:
@@ -42,14 +43,36 @@ def budget_curve(held: Sequence[Shelf]) -> pl.DataFrame:
     return pl.DataFrame(steps, schema=["spend", "service_level"], orient="row")
 
 
-def _purchases(held: Sequence[Shelf]):
-    """Give (price, shortfall saved) of one pack after another, the best buy first."""
+def order_within(held: Sequence[Shelf], rows: pl.DataFrame, budget: float) -> pl.DataFrame:
+    """Put into the rows of the answer `stock` the order that a budget buys instead of the one that the service level asks for.
+
+    Parameters
+    ----------
+    held, rows
+        Shelves and their rows, in one order.
+    budget
+        Money; packs are bought best buy first until the next best one would pass it.
+    """
+    packs = [0] * len(held)
+    spent = 0.0
+    for place, price, _ in islice(_purchases(held), _MOST_PACKS):
+        spent += price
+        if spent > budget:
+            break
+        packs[place] += 1
+    pieces = [count * shelf.pack for count, shelf in zip(packs, held, strict=True)]
+    costs = [count * shelf.unit_cost for count, shelf in zip(pieces, held, strict=True)]
+    return rows.with_columns(pl.Series("order_quantity", pieces, pl.Int64), pl.Series("order_cost", costs, pl.Float64))
+
+
+def _purchases(held: Sequence[Shelf]) -> Iterator[tuple[int, float, float]]:
+    """Give (place of the shelf, price, shortfall saved) of one pack after another, the best buy first."""
     queue = []
     for place, shelf in enumerate(held):
         _offer(queue, place, shelf, shelf.position)
     while queue:
         _, place, pieces, price, gain = heapq.heappop(queue)
-        yield price, gain
+        yield place, price, gain
         _offer(queue, place, held[place], pieces + held[place].pack)
 
 

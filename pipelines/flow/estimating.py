@@ -11,7 +11,7 @@ from pathlib import Path
 
 import polars as pl
 
-from pipelines.advice.budget import budget_curve
+from pipelines.advice.budget import budget_curve, order_within
 from pipelines.advice.case import Estimate, Fleet
 from pipelines.advice.cost_curve import cost_curve
 from pipelines.advice.due import due_rows
@@ -143,7 +143,7 @@ def stock_rows_of(matter: Matter, settings: Settings, budget: float | None) -> t
     estimates = estimates_of(matter, (), settings)
     held = shelves(matter.parts, matter.fleet, matter.lives, estimates, matter.as_of, settings.horizon_days)
     rows = stock_rows(held, settings)
-    return rows, budget_curve(held)
+    return rows if budget is None else order_within(held, rows, budget), budget_curve(held)
 
 
 def _estimate(component: str, group: dict[str, str | None] | None, lives: pl.DataFrame, matter: Matter, settings: Settings) -> Estimate:

@@ -105,7 +105,8 @@ def take_in(ledger_path: Path, wish: Wish, settings: Settings) -> TakenIn:
         version = ledger.version
     again = tuple(f"{file}: is in already, so nothing of it was taken." for file in told.files_again)
     skipped = tuple(f"{file}: not a file of records, passed over." for file in passed_over(wish.paths))
-    return _told(told.counts, version, _faults(takings, told.files_again), skipped + again)
+    noticed = tuple(remark for taken in takings if taken.file not in told.files_again for remark in taken.remarks)
+    return _told(told.counts, version, _faults(takings, told.files_again), skipped + again + noticed)
 
 
 def write_by_hand(ledger: Ledger, taken: Taken, by: str) -> None:

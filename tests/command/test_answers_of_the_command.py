@@ -125,6 +125,14 @@ def test_orders_come_in_whole_packs_and_the_budget_curve_rises(taken, capsys):
     assert all(isinstance(row["order_quantity"], int) and row["order_quantity"] >= 0 for row in told["rows"])
 
 
+def test_a_budget_is_never_passed_and_more_money_never_orders_less(taken, capsys):
+    lists = [ask(capsys, "stock", "--ledger", taken, "--horizon", "300d", "--budget", money)["rows"] for money in (200, 2000)]
+    spent = [sum(row["order_cost"] for row in rows) for rows in lists]
+    assert spent[0] <= 200
+    assert spent[1] <= 2000
+    assert all(more["order_quantity"] >= less["order_quantity"] for less, more in zip(*lists, strict=True))
+
+
 def test_as_of_knows_nothing_later(taken, capsys):
     then = ask(capsys, "lives", "--ledger", taken, "--as-of", "2023-07-01")
     assert then["as_of"] == "2023-07-01"
