@@ -1,5 +1,7 @@
 """Log-likelihoods on grids against a plain second way of reckoning, life by life, with scipy's distributions."""
 
+from typing import Any
+
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -27,6 +29,8 @@ GAP = stats.norm.ppf(1 - np.exp(-1)) - stats.norm.ppf(0.1)
 
 class Plain:
     """One law, written from its textbook form, with the age of 63.2 % failed at `scale` and B10 by `shape`."""
+
+    law: Any
 
     def __init__(self, family: str, shape: float, scale: float, share: float = 0.0):
         self.share, self.scale, self.shape = share, scale, shape

@@ -105,7 +105,7 @@ def test_with_no_lives_the_posterior_is_the_prior():
     assert found.weight_of(branch=FAILS_YOUNG) == pytest.approx(0.05, abs=0.001)
     assert found.weight_of(family=LOGNORMAL) == pytest.approx(0.15, abs=0.001)
     assert found.log_evidence == pytest.approx(0.0, abs=0.005)
-    assert found.supported_age == 0.0
+    assert found.supported == {"hours": 0.0}
 
 
 @pytest.mark.parametrize("case", CASES)

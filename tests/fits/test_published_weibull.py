@@ -38,15 +38,17 @@ def standard_errors(ages: Ages) -> dict[str, float]:
     _, _, hessian = slopes(evidence, np.array([np.log(fit.shape), np.log(fit.scale) - evidence.log_unit]))
     spread = np.linalg.inv(-hessian)
     lean = np.array([-np.log(-np.log(0.9)) / fit.shape, 1.0])
-    return {"shape": np.sqrt(spread[0, 0]), "scale": np.sqrt(spread[1, 1]), "b10": np.sqrt(lean @ spread @ lean)}
+    variances = {"shape": spread[0, 0], "scale": spread[1, 1], "b10": lean @ spread @ lean}
+    return {name: float(np.sqrt(variance)) for name, variance in variances.items()}
 
 
-def figures(ages: Ages) -> dict[str, float]:
+def figures(ages: Ages) -> dict[str, float | None]:
     fit, errors, profile = fit_weibull(ages), standard_errors(ages), profile_limits(ages, fit_weibull(ages))
-    known = {"shape": fit.shape, "scale": fit.scale, "b10": fit.b10, "loglik": fit.log_likelihood}
+    likely = {"shape": fit.shape, "scale": fit.scale, "b10": fit.b10, "loglik": fit.log_likelihood}
+    known: dict[str, float | None] = dict(likely)
     for name, error in errors.items():
         known |= {f"se_log_{name}": error}
-        known |= {f"{name}_{end}95_logwald": known[name] * np.exp(sign * 1.959964 * error) for end, sign in (("lo", -1), ("hi", 1))}
+        known |= {f"{name}_{end}95_logwald": likely[name] * np.exp(sign * 1.959964 * error) for end, sign in (("lo", -1), ("hi", 1))}
         known |= dict(zip((f"{name}_lo95_profile", f"{name}_hi95_profile"), profile[name], strict=True))
     if not ages.interval_censored:
         known["exponential_rate"] = ages.failures / float(ages.count @ (ages.low - ages.entry))

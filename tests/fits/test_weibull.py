@@ -34,7 +34,7 @@ def log_lik(ages: Ages, shape: float, scale: float) -> float:
     return float(log_likelihood(WEIBULL, evidence_of(ages), np.array([shape]), np.log([[scale]]))[0, 0])
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=12, deadline=None)
 @given(lives_of_any_kind)
 def test_no_lives_are_explained_better_by_lifelines(ages):
     assume(ages.failures + ages.interval_censored >= 5)
@@ -43,7 +43,7 @@ def test_no_lives_are_explained_better_by_lifelines(ages):
     assert (fit.shape, fit.scale) == (pytest.approx(shape, rel=2e-3), pytest.approx(scale, rel=2e-2))
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=12, deadline=None)
 @given(st.builds(fleet, seed=seeds, lives=st.just(300), shape=st.floats(1.0, 4.0), scale=st.floats(20.0, 5000.0), window=st.just(1.5)))
 def test_on_well_watched_lives_the_parameters_are_those_of_lifelines_to_a_millionth(ages):
     fit, (shape, scale, reached) = fit_weibull(ages), weibull_through_lifelines(ages)
@@ -53,11 +53,11 @@ def test_on_well_watched_lives_the_parameters_are_those_of_lifelines_to_a_millio
 
 def test_lifelines_has_settled_on_nearly_all_well_watched_fleets_so_that_the_comparison_means_something():
     settled = 0
-    for seed in range(20):
+    for seed in range(10):
         ages = fleet(seed, lives=200, shape=2.0, scale=400.0, window=1.5, late=0.3, between=0.0)
         fit, (shape, scale, _) = fit_weibull(ages), weibull_through_lifelines(ages)
         settled += abs(fit.shape / shape - 1) < 1e-6 and abs(fit.scale / scale - 1) < 1e-6
-    assert settled >= 18
+    assert settled >= 9
 
 
 @settings(max_examples=60, deadline=None)
@@ -75,7 +75,7 @@ def test_lives_written_one_by_one_or_counted_give_the_same(ages):
     assume(ages.failures + ages.interval_censored >= 5)
     whole = compress(np.round(ages.entry, -1), np.round(ages.low, -1) + 10, np.round(ages.high, -1) + 10, ages.count)
     twice = together([whole, whole])
-    one_by_one = Ages(*(np.concatenate([part, part]) for part in (whole.entry, whole.low, whole.high, whole.count)))
+    one_by_one = Ages(np.tile(whole.entry, 2), np.tile(whole.low, 2), np.tile(whole.high, 2), np.tile(whole.count, 2))
     raw, counted = fit_weibull(one_by_one), fit_weibull(twice)
     assert (raw.shape, raw.scale) == (pytest.approx(counted.shape, rel=1e-9), pytest.approx(counted.scale, rel=1e-9))
     assert raw.log_likelihood == pytest.approx(counted.log_likelihood, rel=1e-12)
@@ -95,7 +95,7 @@ def test_written_out_derivatives_agree_with_small_steps(ages, log_shape, log_sca
         assert (above[1] - below[1]) / (2 * step) == pytest.approx(hessian[way], rel=1e-5, abs=1e-5 * np.abs(hessian).max())
 
 
-@settings(max_examples=15, deadline=None)
+@settings(max_examples=8, deadline=None)
 @given(lives_of_any_kind, st.sampled_from([0.90, 0.95]))
 def test_at_a_profile_limit_the_best_likelihood_is_half_a_chi_square_below_the_peak(ages, level):
     assume(ages.failures + ages.interval_censored >= 5)
