@@ -57,12 +57,14 @@ def best_inspection(weighed: Weighed, decision: Decision, fraction: float) -> In
     if not weighed.case.use.is_known:
         return None
     clock = max(weighed.prospect.tables, key=lambda table: table.weight.sum()).clock
-    alone = _costs(weighed, decision, clock, np.inf, fraction, visit)
-    tried = [(every, _costs(weighed, decision, clock, every, fraction, visit)) for every in _candidates(weighed, decision, clock)]
+    looks = np.append(_candidates(weighed, decision, clock), np.inf)
+    costs = _costs(weighed, decision, clock, looks, fraction, visit)
     weight = weighed.prospect.weight
-    every, costs = min(tried, key=lambda one: float(weight @ one[1]))
-    clearly = weight @ costs < CLEARLY * (weight @ alone) and weight @ (costs < alone) >= SURE_ENOUGH
-    return Inspection(Decision(every, None) if clock == "hours" else Decision(None, every), costs) if clearly else None
+    expected, alone = weight @ costs, costs[:, -1]
+    best = int(np.argmin(expected))
+    clearly = expected[best] < CLEARLY * expected[-1] and weight @ (costs[:, best] < alone) >= SURE_ENOUGH
+    every = float(looks[best])
+    return Inspection(Decision(every, None) if clock == "hours" else Decision(None, every), costs[:, best]) if clearly else None
 
 
 def _candidates(weighed: Weighed, decision: Decision, clock: str) -> Array:
@@ -77,27 +79,25 @@ def _candidates(weighed: Weighed, decision: Decision, clock: str) -> Array:
     return np.unique(np.maximum(np.floor(np.geomspace(last / _MOST_LOOKS, last, _CANDIDATES) / step), 1)) * step
 
 
-def _costs(weighed: Weighed, decision: Decision, clock: str, every: float, fraction: float, visit: float) -> Array:
-    """Cost per position and year under each law, at the mean use."""
-    year_h = weighed.case.use.year_h or np.nan
-    units = {"hours": year_h, "months": MONTHS_A_YEAR}
+def _costs(weighed: Weighed, decision: Decision, clock: str, looks: Array, fraction: float, visit: float) -> Array:
+    """Cost per position and year of each interval of looks (infinite: none) under each law, at the mean use; shape (laws, looks)."""
+    units = {"hours": weighed.case.use.year_h or np.nan, "months": MONTHS_A_YEAR}
     rows = []
     for table in weighed.prospect.tables:
-        scale = units[table.clock] / units[clock]
-        latest = min(
-            units[table.clock] / units[name] * (np.inf if age is None else age)
-            for name, age in (("hours", decision.hours), ("months", decision.months))
-        )
-        rows.append(units[table.clock] * _per_unit(weighed, table, every * scale, latest, fraction, visit))
-    return np.concatenate(rows)
+        own = units[table.clock]
+        ages = (("hours", decision.hours), ("months", decision.months))
+        latest = min(own / units[name] * (np.inf if age is None else age) for name, age in ages)
+        rows.append(own * _per_unit(weighed, table, looks * own / units[clock], latest, fraction, visit))
+    return np.vstack(rows)
 
 
-def _per_unit(weighed: Weighed, table: Tabulated, every: float, latest: float, fraction: float, visit: float) -> Array:
-    """Cost per unit of the clock of a table under each of its laws, from every age at which the part might fail."""
-    life = np.sqrt(table.ages[1:] * table.ages[:-1])
+def _per_unit(weighed: Weighed, table: Tabulated, looks: Array, latest: float, fraction: float, visit: float) -> Array:
+    """Cost per unit of the clock of a table under each of its laws, summed over every age at which the part might fail."""
+    life = np.sqrt(table.ages[1:] * table.ages[:-1])[:, None]
     mass = table.surviving[:, :-1] - table.surviving[:, 1:]
-    seen_at = np.ceil(fraction * life / every) * every if np.isfinite(every) else np.full(life.size, np.inf)
+    with np.errstate(invalid="ignore"):
+        seen_at = np.where(np.isfinite(looks), np.ceil(fraction * life / looks) * looks, np.inf)
     fails = (life < seen_at) & (life <= latest)
     end = np.minimum(np.minimum(life, seen_at), latest)
-    cost = np.where(fails, weighed.prospect.failure_cost, weighed.prospect.planned_cost) + visit * np.floor(end / every)
+    cost = np.where(fails, weighed.prospect.failure_cost, weighed.prospect.planned_cost) + visit * np.floor(end / looks)
     return (mass @ cost) / (mass @ end)

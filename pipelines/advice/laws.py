@@ -5,7 +5,7 @@ Nothing here depends on costs, so a question about other costs uses the same tab
 Elsewhere: the costs (`age_replacement`), the choice (`interval`).
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
@@ -20,7 +20,7 @@ NEGLIGIBLE = 1e-4
 
 _NONE_LEFT = 1e-6
 _NONE_FAILED = 1e-6
-_MOST_STEPS = 40
+_STEPS_BACK, _MOST_STEPS = 4.0, 24
 _LEAST, _LEAST_FAILED = 1e-300, 1e-15
 
 
@@ -105,21 +105,12 @@ def _weighty(weight: Array) -> NDArray[np.intp]:
 
 
 def _span(blocks: Sequence[Block], weight: Array, kept: NDArray[np.intp]) -> tuple[float, float]:
-    def surviving(age: float) -> Array:
-        return np.concatenate([block.survival(np.array([age]))[:, 0] for block in blocks])[kept]
-
-    last = _stepped_until(1.0, 4.0, lambda age: surviving(age).max() < _NONE_LEFT)
-    mean_failed = _NONE_FAILED * weight[kept].sum()
-    first = _stepped_until(last, 0.25, lambda age: weight[kept] @ (1 - surviving(age)) < mean_failed or age < last * 1e-9)
-    return first, last
-
-
-def _stepped_until(age: float, factor: float, enough: Callable[[float], bool]) -> float:
-    for _ in range(_MOST_STEPS):
-        if enough(age):
-            return age
-        age *= factor
-    return age
+    """Find an age by which hardly any part has failed, and one by which hardly any is left under any law that is kept."""
+    last = float(np.concatenate([block.age_at(1 - _NONE_LEFT) for block in blocks])[kept].max())
+    earlier = last / _STEPS_BACK ** np.arange(1, _MOST_STEPS)
+    failed = np.vstack([1 - block.survival(earlier) for block in blocks])[kept]
+    few = weight[kept] @ failed < _NONE_FAILED * weight[kept].sum()
+    return float(earlier[np.argmax(few)] if few.any() else earlier[-1]), last
 
 
 def representative(posterior: Posterior, count: int) -> list[Block]:

@@ -45,9 +45,9 @@ def _looked_at(case: Case, weighed: Weighed, ruling: Ruling, inspection: Inspect
 
 def _fitted_badly(case: Case, early: EarlyFailures, decision: Decision) -> str:
     unit = "h" if early.clock == "hours" else "months"
-    than = f"where {figure(early.expected)} would be usual" if early.is_excess else "and the chance of failing falls with age"
     return (
-        f"{early.observed} of {counted(case.failures, 'failure', 'failures')} came within {figure(early.age)} {unit} of fitting, {than}: "
+        f"{early.observed} of {counted(case.failures, 'failure', 'failures')} came within {figure(early.age)} {unit} of fitting, "
+        f"where {figure(early.expected)} would be usual: "
         f"look at how it is fitted; until then renew {interval_words(decision)}."
     )
 

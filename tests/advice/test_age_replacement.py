@@ -21,6 +21,7 @@ def weibull_costs(shape, planned, failure, ages):
 # 0.0035 from a search on a grid; the exact first-order condition gives 493.0469576 and 0.003462042739.
 def test_the_documented_optimum_is_reproduced_and_bettered():
     best = best_weibull_age(2.5, 1000, 1, 5)
+    assert best is not None
     assert best == pytest.approx(493.0469576, abs=1e-6)
     assert best == pytest.approx(493.19, abs=0.2)
     survival = np.exp(-((best / 1000) ** 2.5))
@@ -69,6 +70,7 @@ GRID = pl.read_csv(PUBLISHED / "age_replacement_grid.csv")
 def test_best_age_and_its_cost_agree_with_the_computed_grid(row):
     shape, ratio = row["beta"], row["cost_ratio_unplanned_over_planned"]
     best = best_weibull_age(shape, 1, 1, ratio)
+    assert best is not None
     assert best == pytest.approx(row["T_over_eta"], rel=1e-5)
     cost = float(cost_rates(np.exp(-(best**shape)), weibull_running_time(best, shape), 1, ratio))
     assert cost == pytest.approx(row["cost_rate_times_eta_over_planned"], rel=1e-6)

@@ -21,7 +21,7 @@ def test_the_curve_is_least_where_the_verdict_renews():
     assert curve["age"].is_sorted()
     assert (curve["low"] <= curve["cost"]).all()
     assert (curve["cost"] <= curve["high"]).all()
-    best = curve["age"][int(curve["cost"].arg_min())]
+    best = curve.sort("cost")["age"][0]
     assert best == pytest.approx(150, rel=0.25)
 
 
@@ -40,7 +40,9 @@ def looked_at(visit, shape=1.6, failure=30.0, worn=20):
         ending=np.array(["condition"] * worn + ["failed"] * (40 - worn), dtype=object)
     )
     part = Part(wear_visible=True)
-    return weigh(case(posterior=weibull(shape, 500), lives=seen, part=part, costs=Costs(1.0, failure, visit)), Settings())
+    weighed = weigh(case(posterior=weibull(shape, 500), lives=seen, part=part, costs=Costs(1.0, failure, visit)), Settings())
+    assert weighed is not None
+    return weighed
 
 
 def test_cheap_looks_beat_waiting_and_dear_ones_do_not():
@@ -50,7 +52,7 @@ def test_cheap_looks_beat_waiting_and_dear_ones_do_not():
 
 def test_looks_never_come_later_than_the_renewal():
     found = best_inspection(looked_at(0.02), Decision(120.0, None), 0.6)
-    assert found is None or found.every.hours <= 120
+    assert found is None or (found.every.hours or 0) <= 120
 
 
 def test_few_condition_renewals_show_no_visible_wear():

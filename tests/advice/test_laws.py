@@ -33,7 +33,7 @@ def test_the_table_is_cheapest_at_the_exact_best_age(shape):
 def test_weights_of_all_clocks_add_to_one():
     on_hours, on_months = weibull(2, 300), weibull(3, 20, "months")
     blocks = tuple(type(block)(**{**block.__dict__, "weight": 0.5 * block.weight}) for one in (on_hours, on_months) for block in one.blocks)
-    tables = tabulate(Posterior(blocks, 0.0, 0.0, ""))
+    tables = tabulate(Posterior(blocks, {}, 0.0, ""))
     assert [table.clock for table in tables] == ["hours", "months"]
     assert [table.weight.sum() for table in tables] == pytest.approx([0.5, 0.5])
 

@@ -11,14 +11,14 @@ from pipelines.advice.renewal_counts import count_probabilities, life_masses
 from tests.advice.made import unhurried
 
 PUBLISHED = Path(__file__).parents[1] / "published"
-NEVER = 10**9
+NEVER = 1e9
 
 
 def new_parts(survival, span, steps, planned=NEVER):
     """Probabilities of 0, 1, 2 ... renewals in a span that begins with a new part."""
     step = span / (steps + 0.5)
     surviving = survival((np.arange(steps + 1) + 0.5) * step)[None, :]
-    masses = life_masses(surviving, planned if planned == NEVER else round(planned / step))
+    masses = life_masses(surviving, round(planned / step))
     return count_probabilities(masses[:, None, :], masses, np.array([steps + 0.5]))[0, 0]
 
 
@@ -97,15 +97,15 @@ def test_a_part_in_place_counts_from_its_age():
     step = span / (steps + 0.5)
     edges = (np.arange(steps + 1) + 0.5) * step
     survival = weibull(3)
-    first = life_masses((survival(age + edges) / survival(np.array([age])))[None, :], NEVER)
-    counts = count_probabilities(first[:, None, :], life_masses(survival(edges)[None, :], NEVER), np.array([steps + 0.5]))[0, 0]
+    first = life_masses((survival(age + edges) / survival(np.array([age])))[None, :], round(NEVER))
+    counts = count_probabilities(first[:, None, :], life_masses(survival(edges)[None, :], round(NEVER)), np.array([steps + 0.5]))[0, 0]
     assert counts[0] == pytest.approx(float(survival(age + span) / survival(age)), rel=1e-9)
 
 
 def test_a_shorter_window_of_one_position_does_not_touch_another():
     step = 2.0 / 80.5
     surviving = weibull(2)((np.arange(81) + 0.5) * step)[None, :]
-    masses = life_masses(surviving, NEVER)
+    masses = life_masses(surviving, round(NEVER))
     both = count_probabilities(np.stack([masses, masses], axis=1), masses, np.array([80.5, 40.5]))
     alone = count_probabilities(masses[:, None, :], masses, np.array([40.5]))
     assert both[0, 1, : alone.shape[-1]] == pytest.approx(alone[0, 0])

@@ -27,8 +27,8 @@ def held(*parts, of=None, plan=(), lives=LIVES, here=None, horizon=120, use=None
 
 
 def shelf(**more):
-    plain = {"part_id": "p", "component": "part", "base": None, "on_hand": 0, "on_order": 0, "pack": 1, "unit_cost": 10.0, "note": ""}
-    return Shelf(**(plain | {"lead": poisson(2.0), "season": poisson(8.0)} | more))
+    plain = Shelf("p", "part", None, 0, 0, 1, 10.0, poisson(2.0), poisson(8.0), "")
+    return replace(plain, **more)
 
 
 def test_exponential_lives_without_a_plan_give_poisson_demand():
