@@ -170,11 +170,13 @@ def _power_known(evidence: Evidence, slope: Array, x: Array, share: Array) -> Ar
 
 
 def _floor_densities(evidence: Evidence, slope: Array, x: Array, share: Array) -> Array:
-    total = np.zeros_like(x)
+    """Sum of ln(t h(t)) over failures; powers of age and of scale are taken apart, so that only the logarithm is cell by cell."""
+    total = _times(evidence.exact_count, evidence.exact) - evidence.exact_count.sum() * x
+    power = slope[:, None] - 1.0
+    by_scale = ((1.0 - share) * slope)[:, None] * np.exp(-power * x)
     for rows in _blocks(evidence.exact.size, x.size):
-        relative = evidence.exact[rows] - x[..., None]
-        wearing = ((1.0 - share) * slope)[:, None, None] * np.exp((slope[:, None, None] - 1.0) * relative)
-        total += np.vecdot(np.log(share[:, None, None] + wearing) + relative, evidence.exact_count[rows])
+        wearing = by_scale[..., None] * np.exp(power * evidence.exact[rows])[:, None, :]
+        total = total + np.vecdot(np.log(share[:, None, None] + wearing), evidence.exact_count[rows])
     return total
 
 
@@ -195,16 +197,23 @@ def _lognormal_known(evidence: Evidence, slope: Array, x: Array) -> Array:
 def _between(family: str, evidence: Evidence, slope: Array, x: Array, share: Array | None) -> Array:
     """Sum of ln(1 - exp(H(low) - H(high))) over intervals; -H(low) is among the survived ages."""
     total = np.zeros_like(x)
-    shape, part = slope[:, None, None], None if share is None else share[:, None, None]
     for rows in _blocks(evidence.low.size, x.size):
-        if family == LOGNORMAL or part is not None:
-            upper = cumulative_hazard(family, evidence.high[rows] - x[..., None], shape, part)
-            gained = upper - cumulative_hazard(family, evidence.low[rows] - x[..., None], shape, part)
+        low, high = evidence.low[rows], evidence.high[rows]
+        if family == LOGNORMAL:
+            lower, upper = (cumulative_hazard(family, age - x[..., None], slope[:, None, None]) for age in (low, high))
+            gained = upper - lower
         else:
-            powers = np.exp(slope[:, None] * evidence.high[rows]) - np.exp(slope[:, None] * evidence.low[rows])
-            gained = powers[:, None, :] * np.exp(-slope[:, None] * x)[..., None]
+            gained = _gained(low, high, slope, x)
+        if share is not None:
+            gained = (1.0 - share)[:, None, None] * gained + share[:, None, None] * _gained(low, high, np.ones_like(slope), x)
         total += np.vecdot(np.log(-np.expm1(-gained)), evidence.interval_count[rows])
     return total
+
+
+def _gained(low: Array, high: Array, slope: Array, x: Array) -> Array:
+    """Cumulative hazard of a power of age gained between two ages: powers of age times powers of scale."""
+    powers = np.exp(slope[:, None] * high) - np.exp(slope[:, None] * low)
+    return powers[:, None, :] * np.exp(-slope[:, None] * x)[..., None]
 
 
 def sketch_of(evidence: Evidence) -> Evidence:
