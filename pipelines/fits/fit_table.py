@@ -146,13 +146,13 @@ def _curve(ages: Ages, level: float) -> tuple[list[dict[str, float]], str]:
 
 def _said_of_lives(lives: pl.DataFrame, ages: Ages, clock: str) -> list[str]:
     on_condition = lives.filter(pl.col("ending") == _ON_CONDITION, pl.col(f"high_{'h' if clock == 'hours' else 'months'}").is_not_null())
-    said = [f"{on_condition.height} parts renewed on condition count as failing between two ages."] if on_condition.height else []
+    said = [f"Renewed on condition, counted as failing between two ages: {on_condition.height}."] if on_condition.height else []
     return said + _left_out(ages, clock)
 
 
 def _left_out(ages: Ages, clock: str) -> list[str]:
-    said = [f"{ages.unknown_age} lives have no known {clock} and are left out."] if ages.unknown_age else []
-    return said + ([f"{ages.zero_length} lives of no length are left out."] if ages.zero_length else [])
+    said = [f"Lives left out because their {clock} are not known: {ages.unknown_age}."] if ages.unknown_age else []
+    return said + ([f"Lives left out because they ended as soon as they were watched: {ages.zero_length}."] if ages.zero_length else [])
 
 
 def _frame(rows: list[dict[str, Any]], by: Sequence[str]) -> pl.DataFrame:

@@ -79,7 +79,7 @@ def test_a_row_has_exactly_the_keys_of_the_contract():
 def test_failures_intervals_and_suspensions_add_up_to_the_lives():
     (row,) = fitted(USUAL)
     assert (row["lives"], row["failures"], row["interval_censored"], row["suspended"], row["delayed"]) == (8, 3, 2, 3, 2)
-    assert "1 parts renewed on condition" in row["note"]
+    assert "Renewed on condition, counted as failing between two ages: 1." in row["note"]
 
 
 def test_figures_lie_inside_their_limits():
@@ -110,7 +110,7 @@ def test_without_a_failure_the_likelihood_is_empty_with_its_reason_and_the_poste
 def test_lives_of_unknown_hours_are_left_out_and_told():
     (row,) = fitted(pl.concat([USUAL, lives(("failed", None, None, 0.0), ("running", None, None, 0.0))]))
     assert row["lives"] == 8
-    assert "2 lives have no known hours and are left out." in row["note"]
+    assert "Lives left out because their hours are not known: 2." in row["note"]
 
 
 def test_a_part_that_has_no_hours_at_all_still_has_a_row():
