@@ -27,6 +27,7 @@ BREAKDOWNS = {
 }
 CLOCKS = {"hours": "engine hours", "months": "months"}
 SPLITS = {"": "whole fleet", "model": "by engine model", "water": "by water", "base": "by base"}
+HORIZONS = {"60": "2 months", "120": "4 months", "240": "8 months", "365": "12 months"}
 LOOK_AHEAD = {"14": "2 weeks", "30": "30 days", "60": "60 days", "120": "120 days"}
 
 
@@ -64,6 +65,11 @@ def pick_component(names: Sequence[str]) -> str:
 def pick_look_ahead() -> int:
     """Pick how many days ahead the list looks."""
     return int(_segments("Look ahead", LOOK_AHEAD, "within", "30"))
+
+
+def pick_horizon() -> int:
+    """Pick how many days the shelf has to last: before a season starts, long enough to reach its end."""
+    return int(_segments("Stock for", HORIZONS, "horizon", "120"))
 
 
 def pick_row(rows: pl.DataFrame) -> dict[str, Any]:

@@ -5,17 +5,18 @@ import streamlit as st
 from dashboard import readings
 from dashboard.charts.shelf import budget_chart, shelf_chart
 from dashboard.controls.filters import UNSEASONED, scope_of_page
-from dashboard.controls.pickers import row_of_pickers
+from dashboard.controls.pickers import pick_horizon, row_of_pickers
 from dashboard.controls.showing import beneath, figures, foot, head, nothing_here, picture
 from dashboard.sentences import how_to_read
 from dashboard.sentences.work import order_words, shelf_lines
 
 MOST_ROWS = 16
 
-head("What to stock", "What will be used this season, what is short, and what would more money buy?")
+head("What to stock", "What will be used in the months ahead, what is short, and what would more money buy?")
 with row_of_pickers():
+    horizon = pick_horizon()
     scope = scope_of_page(UNSEASONED)
-answer = readings.ask("stock", scope)
+answer = readings.ask("stock", scope, horizon_days=horizon)
 if answer.rows.is_empty():
     nothing_here("No part is on the shelf list here. Take in `parts`: what is on hand, the lead time and the price of each, by base.")
 

@@ -4,6 +4,7 @@ In: a copy, filters, settings and what the question takes. Out: `Answer`, rows n
 Elsewhere: estimates (`estimating`), what the copy holds (`building`), how an answer is written (`exports`).
 """
 
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -11,6 +12,7 @@ import polars as pl
 
 from pipelines.exports.answer import Answer
 from pipelines.flow import estimating
+from pipelines.flow.building import DUE_WITHIN_DAYS
 from pipelines.flow.rating import rate_answer
 from pipelines.flow.sources import Source, day_of, known_source
 from pipelines.ledger.reading import Published
@@ -50,28 +52,36 @@ def intervals(
     """Say for every component and group what to do; with curves, what each interval would cost too."""
     with known_source(copy, scope, settings) as source:
         matter = estimating.matter_of(source, scope, costs_file)
-        rows = None if with_curves else _stored(copy, "intervals", scope, settings, by == () and costs_file is None)
+        rows = _stored(copy, "intervals", scope, settings, by == () and costs_file is None)
         extra: dict[str, Any] = {"currency": matter.currency}
         if rows is None:
             rows, curves = estimating.interval_rows_of(matter, by, settings, with_curves)
-            extra |= {"cost_curve": curves} if with_curves else {}
+        else:
+            curves = copy.frame("select * from derived.cost_curves") if with_curves else None
+        extra |= {"cost_curve": curves} if with_curves else {}
         return Answer(_head(copy, source, _evidence(matter.lives)), rows.select(names_of("intervals")), extra)
 
 
 def due(copy: Published, scope: Scope, settings: Settings, within_days: int = 30) -> Answer:
     """List what is overdue and what falls due within so many days."""
     with known_source(copy, scope, settings) as source:
-        matter = estimating.matter_of(source, scope)
-        rows = estimating.due_rows_of(matter, settings, within_days)
-        return Answer(_head(copy, source, _evidence(matter.lives)), rows.select(names_of("due")))
+        rows = _stored(copy, "due", scope, settings, within_days == DUE_WITHIN_DAYS)
+        rows = estimating.due_rows_of(estimating.matter_of(source, scope), settings, within_days) if rows is None else rows
+        return Answer(_head(copy, source, _evidence(estimating.lives_of(source, scope))), rows.select(names_of("due")))
 
 
-def stock(copy: Published, scope: Scope, settings: Settings, budget: float | None = None) -> Answer:
-    """Say what will be used, when to order and how much."""
-    with known_source(copy, scope, settings) as source:
-        matter = estimating.matter_of(source, scope)
-        rows, curve = estimating.stock_rows_of(matter, settings, budget)
-        return Answer(_head(copy, source, _evidence(matter.lives)), rows.select(names_of("stock")), {"budget_curve": curve})
+def stock(copy: Published, scope: Scope, settings: Settings, budget: float | None = None, horizon_days: int | None = None) -> Answer:
+    """Say what will be used over the settings' or the given horizon, when to order and how much."""
+    chosen = settings if horizon_days is None else replace(settings, horizon_days=horizon_days)
+    with known_source(copy, scope, chosen) as source:
+        rows = _stored(copy, "stock", scope, chosen, budget is None)
+        if rows is None:
+            rows, curve = estimating.stock_rows_of(estimating.matter_of(source, scope), chosen, budget)
+        else:
+            curve = copy.frame("select * from derived.budget_curve")
+        return Answer(
+            _head(copy, source, _evidence(estimating.lives_of(source, scope))), rows.select(names_of("stock")), {"budget_curve": curve}
+        )
 
 
 def records(copy: Published, scope: Scope, settings: Settings) -> Answer:  # noqa: ARG001

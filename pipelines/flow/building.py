@@ -7,6 +7,7 @@ Elsewhere: each step (`intake.coding`, `lives`, `estimating`), who calls this (`
 import polars as pl
 
 from pipelines.flow import estimating
+from pipelines.flow.sources import day_of
 from pipelines.intake.coding import coded
 from pipelines.intake.mapping import mapping_from
 from pipelines.ledger.workbench import Workbench
@@ -14,6 +15,9 @@ from pipelines.ledger.written import SCHEMA, apply_codes, written_words
 from pipelines.lives.lives import derive
 from pipelines.terms.scope import Scope
 from pipelines.terms.settings import Settings
+
+DUE_WITHIN_DAYS = 30
+"""How far ahead the stored due list looks; another look-ahead is worked out when it is asked for."""
 
 
 def build(bench: Workbench, settled: pl.DataFrame, mapping_text: str, settings: Settings) -> None:
@@ -40,6 +44,19 @@ def build(bench: Workbench, settled: pl.DataFrame, mapping_text: str, settings: 
 
 def _estimate(bench: Workbench, settings: Settings) -> None:
     bench.put("derived.made_with", pl.DataFrame({"settings": [repr(settings)]}))
+    if day_of(bench) is None:
+        return
     matter = estimating.matter_of(bench, Scope())
-    bench.put("derived.fits", estimating.fit_rows(matter, (), "hours", settings))
-    bench.put("derived.intervals", estimating.interval_rows_of(matter, (), settings)[0])
+    believed = estimating.estimates_of(matter, (), settings)
+    verdicts, curves = estimating.verdicts_of(believed, matter, settings, with_curves=True)
+    shelf, budget = estimating.shelf_of(believed, matter, settings, None)
+    made = {
+        "fits": estimating.fit_rows(matter, (), "hours", settings),
+        "intervals": verdicts,
+        "cost_curves": curves,
+        "due": estimating.due_of(believed, matter, DUE_WITHIN_DAYS),
+        "stock": shelf,
+        "budget_curve": budget,
+    }
+    for name, rows in made.items():
+        bench.put(f"derived.{name}", rows)

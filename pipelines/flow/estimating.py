@@ -30,6 +30,9 @@ from pipelines.terms.scope import Scope
 from pipelines.terms.settings import Settings
 
 WORDED = "select * from accepted."
+NO_CURVES = pl.DataFrame(
+    schema={"component": pl.String, "clock": pl.String, **dict.fromkeys(("age", "cost", "low", "high"), pl.Float64)},
+)
 
 
 @dataclass(frozen=True)
@@ -126,21 +129,36 @@ def estimates_of(matter: Matter, columns: Sequence[str], settings: Settings) -> 
 def interval_rows_of(
     matter: Matter, by: Sequence[str], settings: Settings, with_curves: bool = False
 ) -> tuple[pl.DataFrame, pl.DataFrame | None]:
-    """Rows of the answer `intervals`; with curves, also what each interval would cost: component, clock, age, cost, low, high."""
+    """Rows of the answer `intervals`, by what the words of `by` mean; see `verdicts_of`."""
     grouped, columns = matter.grouped(by)
-    estimates = estimates_of(grouped, columns, settings)
-    rows = interval_rows(estimates, grouped.fleet, settings)
-    return rows, _cost_curves(estimates, grouped.fleet, settings) if with_curves else None
+    return verdicts_of(estimates_of(grouped, columns, settings), grouped, settings, with_curves)
+
+
+def verdicts_of(
+    estimates: Sequence[Estimate], matter: Matter, settings: Settings, with_curves: bool
+) -> tuple[pl.DataFrame, pl.DataFrame | None]:
+    """Rows of the answer `intervals`; with curves, also what each interval would cost: component, clock, age, cost, low, high."""
+    rows = interval_rows(estimates, matter.fleet, settings)
+    return rows, _cost_curves(estimates, matter.fleet, settings) if with_curves else None
 
 
 def due_rows_of(matter: Matter, settings: Settings, within_days: int) -> pl.DataFrame:
     """Rows of the answer `due`."""
-    return due_rows(matter.fleet, matter.lives, matter.looks, estimates_of(matter, (), settings), matter.as_of, within_days)
+    return due_of(estimates_of(matter, (), settings), matter, within_days)
+
+
+def due_of(estimates: Sequence[Estimate], matter: Matter, within_days: int) -> pl.DataFrame:
+    """Rows of the answer `due` by estimates that are made already."""
+    return due_rows(matter.fleet, matter.lives, matter.looks, estimates, matter.as_of, within_days)
 
 
 def stock_rows_of(matter: Matter, settings: Settings, budget: float | None) -> tuple[pl.DataFrame, pl.DataFrame]:
     """Rows of the answer `stock`, for a budget if one is given, and the curve of what money buys."""
-    estimates = estimates_of(matter, (), settings)
+    return shelf_of(estimates_of(matter, (), settings), matter, settings, budget)
+
+
+def shelf_of(estimates: Sequence[Estimate], matter: Matter, settings: Settings, budget: float | None) -> tuple[pl.DataFrame, pl.DataFrame]:
+    """Rows of the answer `stock` and its curve by estimates that are made already."""
     held = shelves(matter.parts, matter.fleet, matter.lives, estimates, matter.as_of, settings.horizon_days)
     rows = stock_rows(held, settings)
     return rows if budget is None else order_within(held, rows, budget), budget_curve(held)
@@ -169,4 +187,4 @@ def _cost_curves(estimates: Sequence[Estimate], fleet: Fleet, settings: Settings
         for estimate in estimates
         for clock in CLOCKS
     ]
-    return pl.concat(curves) if curves else pl.DataFrame()
+    return pl.concat(curves) if curves else NO_CURVES

@@ -41,14 +41,16 @@ def known_source(copy: Published, scope: Scope, settings: Settings) -> Iterator[
     as_of, fraction, match_days = made_for.row(0) if made_for.height else (None, None, None)
     if as_of is None:
         raise NoFigure("No record has a date yet, so nothing can be said. Take in tickets, calls or hour readings: towless intake FOLDER")
-    if scope.as_of in (None, as_of) and (fraction, match_days) == (settings.condition_fraction, settings.match_days):
+    day = min(scope.as_of or as_of, as_of)
+    if day == as_of and (fraction, match_days) == (settings.condition_fraction, settings.match_days):
         yield copy
         return
-    with copy.as_known_on(scope.as_of or as_of) as bench:
-        derive(bench, scope.as_of or as_of, settings)
+    with copy.as_known_on(day) as bench:
+        derive(bench, day, settings)
         yield bench
 
 
-def day_of(source: Source) -> date:
-    """Return the last day that is known to the source."""
-    return source.frame(PARAMETERS)["as_of"].item()
+def day_of(source: Source) -> date | None:
+    """Return the last day that is known to the source; `None`: no record has a date."""
+    known = source.frame(PARAMETERS)
+    return known["as_of"].item() if known.height else None

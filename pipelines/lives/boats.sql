@@ -1,6 +1,6 @@
--- boats: every boat that is listed or carries an engine.
+-- boats: every boat that is listed or carries an engine; where no boat is listed at all, those that called.
 -- grain    one row per boat
--- reads    derived.engine_places, parameters; accepted.engines, vessels
+-- reads    derived.engine_places, parameters; accepted.engines, rescue_calls, vessels
 -- gives    born_on  first day in service, else its first engine's first day;  withdrawn_on  empty: still here; engine_model, drive, fuel
 --          where all its engines agree
 -- because  boats that never break down have no rows of their own, yet their hours count.
@@ -17,6 +17,9 @@ listed as (
     select vessel_id from accepted.vessels
     union
     select vessel_id from of_engines
+    union
+    select vessel_id from accepted.rescue_calls
+    where not exists (select 1 from accepted.vessels) and not exists (select 1 from accepted.engines)
 )
 select l.vessel_id, v.row_id, v.base, v.vessel_class, v.water,
        coalesce(v.in_service_on, f.first_on) as born_on,
