@@ -5,12 +5,13 @@ Elsewhere: the choice (`interval`), the words (`verdict`).
 """
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 
 import polars as pl
 
 from pipelines.advice.current_plan import with_interval
+from pipelines.advice.present import NOTHING_SAID
 from pipelines.advice.prospect import Decision
 from pipelines.advice.use import Use, use_of
 from pipelines.fits.posterior import Posterior
@@ -62,6 +63,7 @@ class Fleet:
     costs: pl.DataFrame
     limits: pl.DataFrame
     plan: pl.DataFrame
+    fitted_now: pl.DataFrame = field(default_factory=lambda: NOTHING_SAID)
 
     @cached_property
     def renewals(self) -> pl.DataFrame:

@@ -52,7 +52,7 @@ def due_rows(
         Columns of the answer `due`; overdue first, then by day. due_in_h is what is left of an interval on hours, below 0 when over.
     """
     seasons = Seasons(fleet.engine_use, as_of)
-    present = present_parts(fleet.positions, lives, fleet.engine_use)
+    present = present_parts(fleet.positions, lives, fleet.engine_use, fleet.fitted_now)
     horizon = 30 if within_days is None else within_days
     present = present.with_columns(pl.Series("failure_probability", failure_chances(present, estimates, seasons, horizon)))
     rows = pl.concat([_of_task(present, fleet, looks, task, seasons, as_of) for task in TASKS])

@@ -1,6 +1,6 @@
 """What stands in every position now: the part's age, or that it is not known, or that the position is down.
 
-In: `derived.positions` and `derived.lives`. Out: positions with began_on, began_h, age_h, age_months and state.
+In: `derived.positions`, `derived.lives` and `derived.fitted_now`. Out: positions with began_on, began_h, age_h, age_months and state.
 Elsewhere: when it is due (`due`), what will be needed (`demand`).
 """
 
@@ -12,10 +12,24 @@ RUNNING, DOWN, UNKNOWN = "running", "down", "unknown"
 _BROKEN = ("failed", "found failed")
 _GONE = "withdrawn"
 PLACE = ("carrier", "component", "position")
+NOTHING_SAID = pl.DataFrame(
+    schema={
+        **dict.fromkeys(("engine_id", "vessel_id", "component", "position"), pl.String),
+        "fitted_on": pl.Date,
+        "age_h": pl.Float64,
+        "age_months": pl.Float64,
+        "down": pl.Boolean,
+    }
+)
 
 
-def present_parts(positions: pl.DataFrame, lives: pl.DataFrame, engine_use: pl.DataFrame) -> pl.DataFrame:
-    """Join to every position the life that runs in it.
+def present_parts(
+    positions: pl.DataFrame, lives: pl.DataFrame, engine_use: pl.DataFrame, fitted_now: pl.DataFrame = NOTHING_SAID
+) -> pl.DataFrame:
+    """Join to every position the part that is in it.
+
+    Where `derived.fitted_now` has the position it counts, because a life may be too young or too unsure to be one, and that of a hidden
+    function ends at its last sound test; else the last life does.
 
     Returns
     -------
@@ -42,8 +56,7 @@ def present_parts(positions: pl.DataFrame, lives: pl.DataFrame, engine_use: pl.D
     )
     runs = pl.col("state") == RUNNING
     return (
-        joined.filter(pl.col("ending").fill_null("") != _GONE)
-        .with_columns(state.alias("state"))
+        _as_fitted_now(joined.filter(pl.col("ending").fill_null("") != _GONE).with_columns(state.alias("state")), fitted_now)
         .with_columns(
             pl.when(pl.col("state") == DOWN).then("ended_on").alias("since"),
             *(pl.when(runs).then(name).alias(name) for name in ("began_on", "began_h", "age_h", "age_months")),
@@ -51,6 +64,21 @@ def present_parts(positions: pl.DataFrame, lives: pl.DataFrame, engine_use: pl.D
         .join(hours_a_year(engine_use), left_on="hours_engine_id", right_on="engine_id", how="left", maintain_order="left")
         .drop("ended_on", "ending")
     )
+
+
+def _as_fitted_now(parts: pl.DataFrame, fitted_now: pl.DataFrame) -> pl.DataFrame:
+    """Put what is in each position now in place of what its last life says, where both do not say that it is down."""
+    said = with_carrier(fitted_now).select(
+        *PLACE, "fitted_on", pl.col("age_h").alias("now_h"), pl.col("age_months").alias("now_months"), "down"
+    )
+    joined = parts.join(said, on=PLACE, how="left", nulls_equal=True, maintain_order="left")
+    is_running = pl.col("fitted_on").is_not_null() & ~pl.col("down")
+    return joined.with_columns(
+        pl.when(is_running).then(pl.lit(RUNNING)).otherwise("state").alias("state"),
+        pl.when(is_running).then("fitted_on").otherwise("began_on").alias("began_on"),
+        pl.when(is_running).then("now_h").otherwise("age_h").alias("age_h"),
+        pl.when(is_running).then("now_months").otherwise("age_months").alias("age_months"),
+    ).drop("fitted_on", "now_h", "now_months", "down")
 
 
 def with_carrier(rows: pl.DataFrame) -> pl.DataFrame:

@@ -88,7 +88,7 @@ def shelves(
         Length of the season.
     """
     seasons = Seasons(fleet.engine_use, as_of)
-    present = with_interval(present_parts(fleet.positions, lives, fleet.engine_use), fleet.plan, fleet.limits)
+    present = with_interval(present_parts(fleet.positions, lives, fleet.engine_use, fleet.fitted_now), fleet.plan, fleet.limits)
     return [_shelf(part, served, lives, estimates, seasons, horizon_days) for part, served in _served(parts, present)]
 
 

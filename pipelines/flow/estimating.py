@@ -93,6 +93,7 @@ def matter_of(source: Source, scope: Scope, costs_file: Path | None = None) -> M
         costs=source.frame(f"{WORDED}costs order by row_id") if costs_file is None else costs_of(costs_file, source),
         limits=source.frame(f"{WORDED}limits order by row_id"),
         plan=source.frame(f"{WORDED}plan order by row_id"),
+        fitted_now=source.frame("select * from derived.fitted_now"),
     )
     every_life = source.frame("select * from derived.lives")
     looks = last_looks(

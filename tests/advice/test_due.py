@@ -194,3 +194,18 @@ def test_looks_are_the_inspections_that_found_it_sound():
     hours_at = pl.DataFrame([("e0", TODAY, 150.0)], schema=["engine_id", "on_date", "hours"], orient="row")
     looks = last_looks(lives, evidence, tickets, hours_at)
     assert looks.rows() == [("e0", "v0", "part", None, "inspect", TODAY, 150.0)]
+
+
+def test_what_is_in_there_now_counts_where_its_life_cannot_tell():
+    tested = derived("lives", running(100.0))  # a hidden function's life ends at its last sound test
+    here = tested.select("engine_id", "vessel_id", "component", "position").with_columns(
+        pl.lit("E1").alias("hours_engine_id"), pl.lit(None, pl.String).alias("engine_model"), pl.lit(None, pl.String).alias("base")
+    )
+    now = tested.select("engine_id", "vessel_id", "component", "position").with_columns(
+        pl.lit(date(2025, 1, 1)).alias("fitted_on"),
+        pl.lit(180.0).alias("age_h"),
+        pl.lit(9.0).alias("age_months"),
+        pl.lit(value=False).alias("down"),
+    )
+    found = present_parts(here, tested, even_use(1), now)
+    assert found.select("state", "began_on", "age_h", "age_months").row(0) == ("running", date(2025, 1, 1), 180.0, 9.0)
