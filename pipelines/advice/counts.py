@@ -13,7 +13,8 @@ from pipelines.advice.age_replacement import Array
 
 _SPREADS = 10.0
 _ROOM = 24
-_CHUNK_CELLS = 4_000_000
+_FEW = 16
+_NO_WEIGHT = 1e-14
 
 
 @dataclass(frozen=True, eq=False)
@@ -33,7 +34,7 @@ class Demand:
 
     def chance_up_to(self, pieces: int) -> float:
         """Probability that no more than so many are asked for."""
-        return 0.0 if pieces < 0 else float(self._up_to[min(pieces, self._up_to.size - 1)])
+        return 0.0 if pieces < 0 else min(1.0, float(self._up_to[min(pieces, self._up_to.size - 1)]))
 
     def quantile(self, level: float) -> int:
         """Smallest whole number that is not exceeded with probability `level`."""
@@ -106,19 +107,29 @@ def mixed_sum(probabilities: Array, weight: Array) -> Demand:
 
     Notes
     -----
-    By the discrete Fourier transform on as many points as the sum can reach within ten standard deviations.
+    Positions are added two by two, the sums again two by two, and so on.
     """
-    counts = np.arange(probabilities.shape[-1])
-    mean = probabilities @ counts
-    spread = np.sqrt(np.maximum((probabilities @ counts**2 - mean**2).sum(axis=1), 0))
-    reach = min((mean.sum(axis=1) + _SPREADS * spread).max() + _ROOM, probabilities.shape[1] * counts[-1] + 1)
-    points = int(2 ** np.ceil(np.log2(max(reach, 2))))
-    turns = np.exp(-2j * np.pi * np.outer(counts, np.arange(points // 2 + 1)) / points)
-    transform = np.ones((weight.size, points // 2 + 1), dtype=complex)
-    chunk = max(1, _CHUNK_CELLS // transform.size)
-    for start in range(0, probabilities.shape[1], chunk):
-        transform *= (probabilities[:, start : start + chunk] @ turns).prod(axis=1)
-    return Demand(_trimmed(np.fft.irfft(weight @ transform, points)))
+    sums = probabilities
+    while sums.shape[1] > 1:
+        if sums.shape[1] % 2:
+            nothing = np.eye(1, sums.shape[2])[None].repeat(sums.shape[0], axis=0)
+            sums = np.concatenate([sums, nothing], axis=1)
+        sums = _convolved(sums[:, 0::2], sums[:, 1::2])
+    return Demand(_trimmed(weight @ sums[:, 0]))
+
+
+def _convolved(left: Array, right: Array) -> Array:
+    """Convolve along the last axis; a tail without weight is dropped."""
+    size = 2 * left.shape[-1] - 1
+    points = int(2 ** np.ceil(np.log2(size)))
+    if left.shape[-1] <= _FEW:
+        whole = np.zeros((*left.shape[:-1], size))
+        for place in range(right.shape[-1]):
+            whole[..., place : place + left.shape[-1]] += left * right[..., place : place + 1]
+    else:
+        whole = np.fft.irfft(np.fft.rfft(left, points) * np.fft.rfft(right, points), points)[..., :size]
+    matters = np.flatnonzero(whole.max(axis=tuple(range(whole.ndim - 1))) > _NO_WEIGHT)
+    return whole[..., : matters[-1] + 1]
 
 
 def _trimmed(probability: Array) -> Array:

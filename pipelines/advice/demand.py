@@ -4,8 +4,9 @@ In: present parts with their interval in force, estimates, engine hours ahead, l
 Elsewhere: the counting (`renewal_counts`), sums and mixtures (`counts`), pieces and orders (`stock`).
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import reduce
 
 import numpy as np
 import polars as pl
@@ -19,27 +20,45 @@ from pipelines.advice.present import DOWN
 from pipelines.advice.renewal_counts import Steps, count_probabilities, life_masses
 from pipelines.advice.seasons import Seasons
 from pipelines.advice.use import DAYS_A_MONTH
+from pipelines.fits.ages import CLOCKS
 from pipelines.fits.posterior import RANDOM, Block
 
 LAWS = 60
 STEPS = 40
-_NEVER_FAILS = 1e15
-_BEYOND = 10**9
+NEVER_FAILS = Block(RANDOM, "exponential", "months", np.ones(1), np.full(1, 1e15), np.ones(1))
+"""Stands in where no law is known: planned renewals only."""
+
 _HALF = 0.5
+_LEAST, _GONE = 1e-9, 1e-300
+_ALIKE = np.log(1.3)
 
 
 @dataclass(frozen=True, eq=False)
-class Window:
-    """Positions over a window, on one clock: present age, what is left to the planned renewal, the planned age of new parts, the window."""
+class Ahead:
+    """Positions over a window of days.
 
-    age: Array
+    Attributes
+    ----------
+    age, length
+        {clock: shape (p,)}: present age of each part, and units of the clock that the window holds; not a number: not known.
+    left, planned
+        Shape (p,), in windows: what is left to the planned renewal of the part in place, and the planned age of new ones, whichever clock
+        comes first; infinite: none.
+    """
+
+    age: dict[str, Array]
+    length: dict[str, Array]
     left: Array
     planned: Array
-    length: Array
 
-    def part(self, rows: Steps) -> "Window":
+    def part(self, rows: Steps) -> "Ahead":
         """Return some of the positions."""
-        return Window(self.age[rows], self.left[rows], self.planned[rows], self.length[rows])
+        age, length = ({clock: held[rows] for clock, held in both.items()} for both in (self.age, self.length))
+        return Ahead(age, length, self.left[rows], self.planned[rows])
+
+    def is_known(self, clock: str) -> bool:
+        """Whether a clock runs at these positions."""
+        return not np.isnan(self.length[clock]).any()
 
 
 def event_demand(parts: pl.DataFrame, estimates: Sequence[Estimate], seasons: Seasons, lives: pl.DataFrame, days: float) -> Demand:
@@ -60,15 +79,15 @@ def event_demand(parts: pl.DataFrame, estimates: Sequence[Estimate], seasons: Se
     """
     if parts.is_empty() or days <= 0:
         return NOTHING
-    hours, months = _windows(parts, seasons, days)
+    ahead = _ahead(parts, seasons, days)
     unclaimed = np.ones(parts.height, dtype=bool)
     sums = [outside_damage(lives, parts.height, days)]
     for estimate, rows in matched(parts, [one for one in estimates if one.posterior is not None]):
         unclaimed[rows] = False
-        sums.append(_events(_laws(estimate), hours.part(rows), months.part(rows)))
+        sums.append(_events(_laws(estimate), ahead.part(rows)))
     if unclaimed.any():
         rows = np.flatnonzero(unclaimed)
-        sums.append(_events([_never_failing(hours.part(rows))], hours.part(rows), months.part(rows)))
+        sums.append(_events([NEVER_FAILS], ahead.part(rows)))
     return added(sums)
 
 
@@ -83,75 +102,84 @@ def _laws(estimate: Estimate) -> list[Block]:
     return representative(estimate.posterior, LAWS) if estimate.posterior is not None else []
 
 
-def _never_failing(hours: Window) -> Block:
-    clock = "hours" if np.isfinite(hours.planned).any() and not np.isnan(hours.length).all() else "months"
-    one = np.ones(1)
-    return Block(RANDOM, "exponential", clock, one, _NEVER_FAILS * one, one)
-
-
-def _events(blocks: Sequence[Block], hours: Window, months: Window) -> Demand:
-    """Sum over positions under each law, mixed over the laws; laws on a clock that no position has are passed over."""
-    usable = [(block, hours if block.clock == "hours" else months) for block in blocks]
-    usable = [(block, window) for block, window in usable if not np.isnan(window.length).all()]
+def _events(blocks: Sequence[Block], ahead: Ahead) -> Demand:
+    """Sum over positions under each law, mixed over the laws; laws on a clock that does not run here are passed over."""
+    by_clock = {clock: [block for block in blocks if block.clock == clock] for clock in CLOCKS if ahead.is_known(clock)}
+    usable = {clock: laws for clock, laws in by_clock.items() if laws}
     if not usable:
         return NOTHING
-    tables = [_block_counts(block, window) for block, window in usable]
+    tables = [_counts(laws, ahead.age[clock], ahead.length[clock], ahead) for clock, laws in usable.items()]
     most = max(table.shape[-1] for table in tables)
     whole = np.concatenate([np.pad(table, ((0, 0), (0, 0), (0, most - table.shape[-1]))) for table in tables])
-    weight = np.concatenate([block.weight for block, _ in usable])
+    weight = np.concatenate([block.weight for laws in usable.values() for block in laws])
     return mixed_sum(whole, weight / weight.sum())
 
 
-def _block_counts(block: Block, window: Window) -> Array:
-    """Probabilities of 0, 1, 2 ... events at each position under each law of a block."""
-    step = max(float(np.nanmax(window.length)), 1e-9) / (STEPS + _HALF)
-    edges = (np.arange(STEPS + 1) + _HALF) * step
-    now = np.maximum(block.survival(window.age), 1e-300)
-    ahead = block.survival((window.age[:, None] + edges).ravel()).reshape(block.weight.size, window.age.size, STEPS + 1)
-    first = life_masses(ahead / now[:, :, None], _in_steps(window.left, step))
-    planned = _in_steps(window.planned, step)
-    new = block.survival(edges)
-    tables = []
-    for one in np.unique(planned):
-        rows = np.flatnonzero(planned == one)
-        tables.append((rows, count_probabilities(first[:, rows], life_masses(new, one), window.length[rows] / step)))
-    most = max(table.shape[-1] for _, table in tables)
-    whole = np.zeros((block.weight.size, window.age.size, most))
-    for rows, table in tables:
-        whole[:, rows, : table.shape[-1]] = table
-    return whole
+def _counts(laws: Sequence[Block], age: Array, length: Array, ahead: Ahead) -> Array:
+    """Probabilities of 0, 1, 2 ... events at each position under each law of one clock.
+
+    Each position has a lattice of its own, its window being the whole of it. The part in place is read exactly; new parts of positions with
+    nearly the same window are read together.
+    """
+    length = np.maximum(length, _LEAST)
+    edges = (np.arange(STEPS + 1) + _HALF) / (STEPS + _HALF)
+    now = np.maximum(_survival(laws, age), _GONE)
+    then = _survival(laws, (age[:, None] + edges * length[:, None]).ravel()).reshape(*now.shape, STEPS + 1)
+    first = life_masses(then / now[:, :, None], _in_steps(ahead.left))
+    planned = np.maximum(_in_steps(ahead.planned), 1)
+    alike = np.stack([planned, np.rint(np.log(length) / _ALIKE).astype(np.intp)], axis=1)
+    tables = np.zeros((*now.shape, 2))
+    for one in np.unique(alike, axis=0):
+        rows = np.flatnonzero((alike == one).all(axis=1))
+        new = life_masses(_survival(laws, edges * length[rows].mean()), int(one[0]))
+        table = count_probabilities(first[:, rows], new)
+        tables = np.pad(tables, ((0, 0), (0, 0), (0, max(0, table.shape[-1] - tables.shape[-1]))))
+        tables[:, rows, : table.shape[-1]] = table
+    return tables
 
 
-def _in_steps(ages: Array, step: float) -> Steps:
-    return np.where(np.isfinite(ages), np.rint(np.minimum(np.maximum(ages, 0) / step, _BEYOND)), _BEYOND).astype(np.intp)
+def _survival(laws: Sequence[Block], ages: Array) -> Array:
+    return np.vstack([block.survival(ages) for block in laws])
 
 
-def _windows(parts: pl.DataFrame, seasons: Seasons, days: float) -> tuple[Window, Window]:
-    """Read the positions on both clocks; a position whose hours are not known has the mean of the others."""
-    length_h = _filled(seasons.hours_by(parts["hours_engine_id"].to_list(), days))
-    length_m = np.full(parts.height, days / DAYS_A_MONTH)
-    pace = length_h / length_m
-    every_h, every_m = (parts[name].cast(pl.Float64).fill_null(np.inf).to_numpy() for name in ("every_h", "every_months"))
+def _in_steps(windows: Array) -> Steps:
+    """Turn windows into steps; whatever lies beyond the lattice is beyond it by one."""
+    steps = np.minimum(np.maximum(windows, 0) * (STEPS + _HALF), STEPS + 1)
+    return np.rint(steps).astype(np.intp)
+
+
+def _ahead(parts: pl.DataFrame, seasons: Seasons, days: float) -> Ahead:
+    """Read the positions; one whose hours are not known has the mean of the others."""
+    length = {
+        "hours": _filled(seasons.hours_by(parts["hours_engine_id"].to_list(), days)),
+        "months": np.full(parts.height, days / DAYS_A_MONTH),
+    }
+    every, age = ({clock: _column(parts, f"{stem}_{ending}") for clock, ending in CLOCKS.items()} for stem in ("every", "age"))
     with np.errstate(divide="ignore", invalid="ignore"):
-        on_hours = np.fmin(every_h, every_m * pace)
-        on_months = np.fmin(every_m, np.where(pace > 0, every_h / pace, np.inf))
-    age_m = _known_age(parts, "age_months", on_months)
-    age_h = _known_age(parts, "age_h", on_hours)
-    age_h = np.where(parts["age_h"].is_null().to_numpy() & parts["age_months"].is_not_null().to_numpy(), age_m * pace, age_h)
-    with np.errstate(divide="ignore", invalid="ignore"):
-        left_h = np.fmin(every_h - age_h, (every_m - age_m) * pace)
-        left_m = np.fmin(every_m - age_m, np.where(pace > 0, (every_h - age_h) / pace, np.inf))
+        planned = _first(every[clock] / length[clock] for clock in CLOCKS)
+        known = {clock: np.where(np.isnan(age[clock]), _likely(age, length, clock, planned), age[clock]) for clock in CLOCKS}
+        left = _first((every[clock] - known[clock]) / length[clock] for clock in CLOCKS)
     down = (parts["state"] == DOWN).to_numpy()
-    left_h, left_m = (np.where(down, 0.0, np.where(np.isnan(left), np.inf, left)) for left in (left_h, left_m))
-    return Window(age_h, left_h, on_hours, length_h), Window(age_m, left_m, on_months, length_m)
+    return Ahead(known, length, np.where(down, 0.0, left), planned)
+
+
+def _column(parts: pl.DataFrame, name: str) -> Array:
+    return parts[name].cast(pl.Float64).fill_null(np.nan).to_numpy()
 
 
 def _filled(hours: Array) -> Array:
     return np.where(np.isnan(hours), np.nanmean(hours), hours) if not np.isnan(hours).all() else hours
 
 
-def _known_age(parts: pl.DataFrame, name: str, planned: Array) -> Array:
-    """Age of each part; where it is not known, half the planned interval, or new where there is none."""
-    age = parts[name].cast(pl.Float64).fill_null(np.nan).to_numpy()
-    half = np.where(np.isfinite(planned), planned * _HALF, 0.0)
-    return np.where(np.isnan(age), half, age)
+def _first(windows: Iterable[Array]) -> Array:
+    """Least of what is known; infinite where nothing is."""
+    least = reduce(np.fmin, windows)
+    return np.where(np.isnan(least), np.inf, least)
+
+
+def _likely(age: dict[str, Array], length: dict[str, Array], clock: str, planned: Array) -> Array:
+    """Age where it is not known on a clock: read from the other clock, else half the planned interval, else new."""
+    other = "months" if clock == "hours" else "hours"
+    carried = age[other] * length[clock] / length[other]
+    half = np.where(np.isfinite(planned), planned * _HALF * length[clock], 0.0)
+    return np.where(np.isfinite(carried), carried, half)

@@ -65,7 +65,8 @@ def due_rows(
 def _of_task(present: pl.DataFrame, fleet: Fleet, looks: pl.DataFrame, task: str, seasons: Seasons, as_of: date) -> pl.DataFrame:
     planned = with_interval(present, fleet.plan, fleet.limits, task)
     has_interval = pl.col("every_h").is_not_null() | pl.col("every_months").is_not_null()
-    has_task = has_interval | ((pl.col("state") == DOWN) if task == "renew" else False)
+    is_down = pl.col("state") == DOWN
+    has_task = has_interval | is_down if task == "renew" else has_interval & ~is_down
     since = _since_last(planned.filter(has_task), looks, task, as_of)
     left_h = (since["every_h"] - since["since_h"]).to_numpy()
     left_months = (since["every_months"] - since["since_months"]).to_numpy()

@@ -44,8 +44,8 @@ def life_masses(surviving: Array, planned_step: Steps | int) -> Array:
     return np.where(steps < planned, before - surviving, np.where(steps == planned, before, 0.0))
 
 
-def count_probabilities(first: Array, new: Array, window: Array) -> Array:
-    """Probabilities of 0, 1, 2 ... renewals in each position's window.
+def count_probabilities(first: Array, new: Array) -> Array:
+    """Probabilities of 0, 1, 2 ... renewals of each position in a window of n + 1/2 steps.
 
     Parameters
     ----------
@@ -53,8 +53,6 @@ def count_probabilities(first: Array, new: Array, window: Array) -> Array:
         Shape (k, p, n + 1): masses of the remaining life of the part now in each of p positions, under each of k laws.
     new
         Shape (k, n + 1): masses of the life of a new part.
-    window
-        Shape (p,): window in steps, at least 0; the lattice must hold it: at most n + 1/2.
 
     Returns
     -------
@@ -65,7 +63,7 @@ def count_probabilities(first: Array, new: Array, window: Array) -> Array:
     at_least = [np.ones(first.shape[:2])]
     reached = np.cumsum(first, axis=-1)
     while len(at_least) <= MOST:
-        at_least.append(_at(reached, window))
+        at_least.append(reached[..., -1])
         if at_least[-1].max(initial=0.0) < _NO_MORE:
             break
         reached = reached @ follow
@@ -77,13 +75,3 @@ def _toeplitz(new: Array) -> Array:
     size = new.shape[-1]
     behind = np.arange(size)[None, :] - np.arange(size)[:, None]
     return np.where(behind >= 0, new[:, np.maximum(behind, 0)], 0.0)
-
-
-def _at(reached: Array, window: Array) -> Array:
-    """Read chances at windows that fall between steps; the chance at step i is that of a window of i and a half steps."""
-    place = np.maximum(window - 0.5, 0.0)
-    below = np.minimum(np.floor(place + 1e-9).astype(np.intp), reached.shape[-1] - 1)
-    above = np.minimum(below + 1, reached.shape[-1] - 1)
-    part = np.clip(place - below, 0.0, 1.0)
-    rows = np.arange(window.size)
-    return (1 - part) * reached[:, rows, below] + part * reached[:, rows, above]

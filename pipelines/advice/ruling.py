@@ -88,16 +88,18 @@ def _settle(case: Case, weighed: Weighed | None) -> tuple[Decision, Why]:
 
 
 def _is_undecided(case: Case, weighed: Weighed, decision: Decision) -> bool:
-    """With few failures behind it, a change of interval has to be nearly sure to pay; a part that must not fail is not stretched at all."""
+    """With few failures behind it, a change of interval has to be nearly sure to pay, and renewing never stops.
+
+    A part that must not fail is not stretched at all then.
+    """
     if case.lives.is_empty():
         return True
-    if case.failures + case.condition_renewals >= FEW_FAILURES or decision == case.today:
+    if case.failures + case.condition_renewals >= FEW_FAILURES:
         return False
-    if not case.today_from:
-        return not decision.is_never and weighed.beats(weighed.prospect.each(decision), weighed.never) < SURE_ENOUGH
-    if case.part.must_not_fail and _is_longer(decision, case.today):
+    if decision.is_never or (case.part.must_not_fail and _is_longer(decision, case.today)):
         return True
-    return weighed.beats(weighed.prospect.each(decision), weighed.prospect.each(case.today)) < SURE_ENOUGH
+    other = weighed.never if case.today.is_never else weighed.prospect.each(case.today)
+    return decision != case.today and weighed.beats(weighed.prospect.each(decision), other) < SURE_ENOUGH
 
 
 def _is_longer(decision: Decision, today: Decision) -> bool:

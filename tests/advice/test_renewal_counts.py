@@ -19,7 +19,7 @@ def new_parts(survival, span, steps, planned=NEVER):
     step = span / (steps + 0.5)
     surviving = survival((np.arange(steps + 1) + 0.5) * step)[None, :]
     masses = life_masses(surviving, round(planned / step))
-    return count_probabilities(masses[:, None, :], masses, np.array([steps + 0.5]))[0, 0]
+    return count_probabilities(masses[:, None, :], masses)[0, 0]
 
 
 def extrapolated(survival, span, steps):
@@ -98,15 +98,16 @@ def test_a_part_in_place_counts_from_its_age():
     edges = (np.arange(steps + 1) + 0.5) * step
     survival = weibull(3)
     first = life_masses((survival(age + edges) / survival(np.array([age])))[None, :], round(NEVER))
-    counts = count_probabilities(first[:, None, :], life_masses(survival(edges)[None, :], round(NEVER)), np.array([steps + 0.5]))[0, 0]
+    counts = count_probabilities(first[:, None, :], life_masses(survival(edges)[None, :], round(NEVER)))[0, 0]
     assert counts[0] == pytest.approx(float(survival(age + span) / survival(age)), rel=1e-9)
 
 
-def test_a_shorter_window_of_one_position_does_not_touch_another():
-    step = 2.0 / 80.5
-    surviving = weibull(2)((np.arange(81) + 0.5) * step)[None, :]
-    masses = life_masses(surviving, round(NEVER))
-    both = count_probabilities(np.stack([masses, masses], axis=1), masses, np.array([80.5, 40.5]))
-    alone = count_probabilities(masses[:, None, :], masses, np.array([40.5]))
-    assert both[0, 1, : alone.shape[-1]] == pytest.approx(alone[0, 0])
+def test_positions_side_by_side_do_not_touch_each_other():
+    edges = (np.arange(81) + 0.5) * 2.0 / 80.5
+    new = life_masses(weibull(2)(edges)[None, :], round(NEVER))
+    old = life_masses((weibull(2)(1 + edges) / weibull(2)(np.array([1.0])))[None, :], round(NEVER))
+    both = count_probabilities(np.stack([new, old], axis=1), new)
+    for place, first in enumerate((new, old)):
+        alone = count_probabilities(first[:, None, :], new)
+        assert both[0, place, : alone.shape[-1]] == pytest.approx(alone[0, 0], abs=1e-9)
     assert both.sum(axis=-1) == pytest.approx(1)

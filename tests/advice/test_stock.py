@@ -57,6 +57,16 @@ def test_planned_renewals_on_months_count_too():
     assert held(of=weibull(9, 1e6), plan=plan, horizon=60)[0].season.mean == pytest.approx(10, abs=1e-6)
 
 
+def test_a_laid_up_winter_asks_only_for_what_falls_due_by_the_calendar():
+    winter = even_use(10, 240.0, months=(3, 4, 5))
+    uneven = winter.with_columns(
+        hours_per_day=pl.when((pl.col("engine_id") == "e1") & (pl.col("month_of_year") == 7)).then(0.01).otherwise("hours_per_day")
+    )
+    for use in (winter, uneven):
+        (one,) = held(of=weibull(3, 400), plan=[{"component": "part", "every_h": 140.0, "every_months": 8.0}], horizon=120, use=use)
+        assert one.season.mean == pytest.approx(10, abs=0.1)
+
+
 def test_old_parts_ask_for_more_than_young_ones():
     def at(age):
         lives = LIVES.with_columns(low_h=pl.lit(age))

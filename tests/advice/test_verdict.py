@@ -113,6 +113,13 @@ def test_few_failures_leave_todays_interval():
     assert "cannot tell" in row["reason"]
 
 
+def test_renewing_does_not_stop_on_two_failures():
+    held = lives("part", [300.0, 500.0] + [800.0] * 30, [True, True] + [False] * 30)
+    costs = records("costs", {"component": "part", "planned_cost": 100.0, "failure_cost": 105.0})
+    row = verdict(estimate(held), costs=costs)
+    assert (row["verdict"], row["renew_h"]) == (TOO_LITTLE, 200)
+
+
 def test_without_costs_todays_interval_stays_and_costs_are_asked_for():
     row = verdict(costs=records("costs"))
     assert (row["verdict"], row["renew_h"]) == (TOO_LITTLE, 200)

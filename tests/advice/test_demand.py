@@ -1,0 +1,92 @@
+import numpy as np
+import polars as pl
+import pytest
+
+from pipelines.advice.case import Estimate
+from pipelines.advice.counts import NOTHING
+from pipelines.advice.current_plan import with_interval
+from pipelines.advice.demand import event_demand, outside_damage
+from pipelines.advice.present import present_parts
+from pipelines.advice.seasons import Seasons
+from tests.advice.made import TODAY, derived, even_use, positions, records, weibull
+from tests.advice.test_due import running
+
+COUNT, DAYS = 24, 150
+RNG = np.random.default_rng(8)
+AGES = RNG.uniform(0, 180, COUNT)
+YEARS = RNG.uniform(100, 500, COUNT)
+
+
+def parts(every_h=None, every_months=None):
+    """Positions of uneven age and use, with an interval in force."""
+    lives = derived("lives", *({**running(float(age), engine=f"e{n}"), "vessel_id": f"v{n}"} for n, age in enumerate(AGES)))
+    here = present_parts(positions("part", COUNT), lives, use())
+    return with_interval(here, records("plan", {"component": "part", "every_h": every_h, "every_months": every_months}), records("limits"))
+
+
+def use():
+    return even_use(COUNT).with_columns(hours_per_day=np.repeat(YEARS / 365.25, 12))
+
+
+def demand(posterior, **interval):
+    estimates = [Estimate("part", None, posterior, derived("lives"))]
+    return event_demand(parts(**interval), estimates, Seasons(use(), TODAY), derived("lives"), DAYS)
+
+
+def simulated(shape, scale, every_h, runs=4000):
+    """Count the renewals of every position one by one: a plain second way."""
+    rng = np.random.default_rng(9)
+    totals = np.zeros(runs, dtype=int)
+    for age, year_h in zip(AGES, YEARS, strict=True):
+        length = year_h / 365.25 * DAYS
+        lasts = scale * ((age / scale) ** shape + rng.exponential(size=runs)) ** (1 / shape) - age
+        ends = np.minimum(lasts, max(every_h - age, 0.0))
+        while (ends <= length).any():
+            totals += ends <= length
+            ends = ends + np.minimum(scale * rng.weibull(shape, runs), every_h)
+    return totals
+
+
+@pytest.mark.parametrize(("shape", "every_h"), [(1.0, np.inf), (2.5, np.inf), (2.5, 200.0), (1.3, 60.0)])
+def test_demand_agrees_with_a_simulation_of_every_position(shape, every_h):
+    totals = simulated(shape, 250.0, every_h)
+    one = demand(weibull(shape, 250.0), every_h=None if np.isinf(every_h) else every_h)
+    assert one.mean == pytest.approx(totals.mean(), abs=0.35)
+    for level in (0.05, 0.5, 0.95):
+        assert abs(one.quantile(level) - np.quantile(totals, level)) <= 1
+
+
+def test_an_interval_on_months_is_met_by_engines_that_hardly_run():
+    one = demand(weibull(3, 1e6), every_months=6.0)
+    assert one.mean == pytest.approx(COUNT, abs=0.01)
+
+
+def test_positions_without_a_law_have_their_planned_renewals_only():
+    due = (AGES + YEARS / 365.25 * DAYS >= 190).sum()
+    one = event_demand(parts(every_h=190.0), [], Seasons(use(), TODAY), derived("lives"), DAYS)
+    assert one.mean == pytest.approx(due, abs=1)
+
+
+def test_laws_on_a_clock_that_does_not_run_are_passed_over():
+    nobody = Seasons(use().clear(), TODAY)
+    estimates = [Estimate("part", None, weibull(1, 100), derived("lives"))]
+    assert event_demand(parts(), estimates, nobody, derived("lives"), DAYS).mean == 0
+
+
+def test_nothing_to_serve_and_no_days_ask_for_nothing():
+    estimates = [Estimate("part", None, weibull(1, 100), derived("lives"))]
+    assert event_demand(parts().clear(), estimates, Seasons(use(), TODAY), derived("lives"), DAYS) is NOTHING
+    assert event_demand(parts(), estimates, Seasons(use(), TODAY), derived("lives"), 0.0) is NOTHING
+
+
+def test_no_damage_seen_is_no_damage_expected():
+    assert outside_damage(derived("lives", running()), 10, 90) is NOTHING
+    seen = derived("lives", running(), running(ending="outside damage"))
+    assert outside_damage(seen, 10, 365.25 / 12).mean == pytest.approx(1, rel=0.01)
+
+
+def test_doubt_between_two_estimates_is_not_shared():
+    half = [Estimate("part", {"base": word}, weibull(1, 250), derived("lives")) for word in ("north", "south")]
+    here = parts().with_columns(base=pl.when(pl.int_range(pl.len()) < COUNT // 2).then(pl.lit("north")).otherwise(pl.lit("south")))
+    apart = event_demand(here, half, Seasons(use(), TODAY), derived("lives"), DAYS)
+    assert apart.mean == pytest.approx(demand(weibull(1, 250)).mean, rel=1e-3)
