@@ -102,7 +102,7 @@ class Ages:
 
     def seen_after(self, age: float) -> "Ages":
         """Return the lives that surely ran past an age, watched from that age on."""
-        later = self.where(self.low > age)
+        later = self.where((self.low >= age) & (self.finish > age))
         return replace(later, entry=np.maximum(later.entry, age))
 
     def at_middles(self) -> "Ages":

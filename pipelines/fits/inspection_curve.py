@@ -15,8 +15,8 @@ from scipy.linalg import solve_triangular
 
 from pipelines.errors import NoFigure
 from pipelines.fits.ages import Ages, compress
-from pipelines.fits.kaplan_meier import Curve, begins_late, kaplan_meier, standard_error, survival_limits, watched_soundly, with_ends
-from pipelines.fits.risk_set import no_failures
+from pipelines.fits.kaplan_meier import Curve, begins_late, kaplan_meier, standard_error, survival_limits, with_ends
+from pipelines.fits.risk_set import RiskSet, fullest_stretch, no_failures, past_thin_start
 
 Array = NDArray[np.float64]
 _MOST_SUPPORTS = 2_000
@@ -53,49 +53,56 @@ def inspection_curve(ages: Ages, level: float = 0.95) -> Curve:
     """
     if ages.failures + ages.interval_censored == 0:
         raise NoFigure(no_failures(ages))
-    seen, note = _coarse(watched_soundly(ages))
+    seen, note = _coarse(fullest_stretch(ages))
     supports, hazard = _solve(seen)
     while (gone := _gone_before_others(supports, hazard)) is not None:
         seen = _fuller_side(seen, gone)
         supports, hazard = _solve(seen)
-    begins = float(seen.entry.min())
-    steps = _steps(supports, hazard, level)
+    begins = max(float(seen.entry.min()), _past_thin_start(supports, hazard))
+    steps = _steps(supports, hazard, begins, level)
     return Curve(with_ends(steps, seen, begins), begins, level, " ".join(filter(None, (begins_late(begins), note))))
 
 
 @dataclass(frozen=True)
 class _Supports:
-    """Intervals (left, right] that can hold failures, and where each life stands among them.
+    """Intervals (left, right] that can hold failures, and how many lives stand where among them.
 
-    A life is watched from support `watched` on, surely ran to the end of support `begin` - 1 and, if it failed, failed
-    in one of the supports begin .. stop - 1. `safe` counts lives surely at risk in each support.
+    `count` lives failed in one of the supports `begin` .. `stop` - 1, a row each distinct pair. `safe` counts the lives
+    surely at risk in each support. `reached` weighs the logarithm of the share left before each support (and after the
+    last) in the likelihood: lives suspended there less lives that came under observation there. `last_entry` is the
+    support at which the last life did.
     """
 
     left: Array
     right: Array
-    watched: NDArray[np.intp]
     begin: NDArray[np.intp]
     stop: NDArray[np.intp]
-    failed: NDArray[np.bool_]
     count: Array
     safe: Array
+    reached: Array
+    last_entry: int
 
 
 def _supports(ages: Ages) -> _Supports:
-    failed = ~ages.is_suspended
-    left, right = _innermost(ages)
+    failed, (left, right) = ~ages.is_suspended, _innermost(ages)
     watched = np.searchsorted(right, ages.entry, side="right")
     begin = np.where(ages.is_failure, np.searchsorted(right, ages.low, side="left"), np.searchsorted(right, ages.low, side="right"))
     stop = np.where(failed, np.searchsorted(right, ages.finish, side="right"), begin)
-    held = np.zeros(right.size + 1)
-    np.add.at(held, begin[failed], 1.0)
-    np.add.at(held, stop[failed], -1.0)
-    if not (useful := np.cumsum(held)[:-1] > 0).all():
-        left, right = left[useful], right[useful]
-        before = np.concatenate(([0], np.cumsum(useful)))
-        watched, begin, stop = before[watched], before[begin], before[stop]
-    safe = _spread(watched, begin, ages.count, right.size)
-    return _Supports(left, right, watched, begin, stop, failed, ages.count, safe)
+    useful = _spread(begin[failed], stop[failed], np.ones(int(failed.sum())), right.size) > 0
+    before = np.concatenate(([0], np.cumsum(useful)))
+    watched, begin, stop, size = before[watched], before[begin], before[stop], int(useful.sum())
+    pairs, at = np.unique(begin[failed] * (size + 1) + stop[failed], return_inverse=True)
+    reached = np.bincount(begin[~failed], ages.count[~failed], size + 1) - np.bincount(watched, ages.count, size + 1)
+    return _Supports(
+        left[useful],
+        right[useful],
+        pairs // (size + 1),
+        pairs % (size + 1),
+        np.bincount(at, ages.count[failed]).astype(np.float64),
+        _spread(watched, begin, ages.count, size),
+        reached.astype(np.float64),
+        int(watched.max()),
+    )
 
 
 def _innermost(ages: Ages) -> tuple[Array, Array]:
@@ -145,8 +152,8 @@ def _improved(supports: _Supports, hazard: Array) -> Array:
 def _expected(supports: _Supports, hazard: Array) -> tuple[Array, Array]:
     """Failures and lives at risk to be expected in each support, given what is known of each life."""
     survival = _survival(hazard)
-    begin, stop = supports.begin[supports.failed], supports.stop[supports.failed]
-    weight = _ratio(supports.count[supports.failed], survival[begin] - survival[stop])
+    begin, stop = supports.begin, supports.stop
+    weight = _ratio(supports.count, survival[begin] - survival[stop])
     size = hazard.size
     spread = _spread(begin, stop, weight, size)
     events = (survival[:-1] - survival[1:]) * spread
@@ -172,16 +179,17 @@ def _survival(hazard: Array) -> Array:
 
 def _log_likelihood(supports: _Supports, hazard: Array) -> float:
     survival = _survival(hazard)
-    reached = survival[supports.begin] - np.where(supports.failed, survival[supports.stop], 0.0)
+    counted = supports.reached != 0
     with np.errstate(divide="ignore", invalid="ignore"):
-        likelihood = (supports.count * np.log(reached / survival[supports.watched])).sum()
+        failed = supports.count @ np.log(survival[supports.begin] - survival[supports.stop])
+        likelihood = failed + supports.reached[counted] @ np.log(survival[counted])
     return float(likelihood) if np.isfinite(likelihood) else -np.inf
 
 
 def _gone_before_others(supports: _Supports, hazard: Array) -> float | None:
     """Age by which nothing is left of the curve while lives come under observation later; `None` if there is none."""
     gone = np.flatnonzero(_survival(hazard)[1:] < _GONE)
-    if not gone.size or not (supports.watched > gone[0]).any():
+    if not gone.size or supports.last_entry <= gone[0]:
         return None
     return float(supports.right[gone[0]])
 
@@ -191,12 +199,20 @@ def _fuller_side(ages: Ages, age: float) -> Ages:
     return max(sides, key=lambda side: side.failures + side.interval_censored)
 
 
-def _steps(supports: _Supports, hazard: Array, level: float) -> pl.DataFrame:
+def _past_thin_start(supports: _Supports, hazard: Array) -> float:
+    """As `risk_set.past_thin_start`, from the numbers to be expected."""
     events, at_risk = _expected(supports, hazard)
-    kept = hazard > _GONE
-    surviving = _survival(hazard)[1:]
-    surviving = np.where(surviving < _GONE, 0.0, surviving)[kept]
-    variance = _log_variance(supports, hazard, kept)
+    held = hazard > _GONE
+    return past_thin_start(RiskSet(supports.right[held], at_risk[held], events[held]))
+
+
+def _steps(supports: _Supports, hazard: Array, begins: float, level: float) -> pl.DataFrame:
+    """Make the steps after the age at which the curve begins; shares are of the parts that reach it."""
+    events, at_risk = _expected(supports, hazard)
+    kept = (hazard > _GONE) & (supports.right > begins)
+    surviving = np.cumprod(1 - hazard[kept], dtype=np.float64)
+    surviving = np.where(surviving < _GONE, 0.0, surviving)
+    variance = _log_variance(supports, hazard, begins)[kept]
     low, high = survival_limits(surviving, np.sqrt(variance), level)
     return pl.DataFrame(
         {
@@ -215,26 +231,24 @@ def _steps(supports: _Supports, hazard: Array, level: float) -> pl.DataFrame:
     )
 
 
-def _log_variance(supports: _Supports, hazard: Array, kept: NDArray[np.bool_]) -> Array:
-    """Variance of ln(surviving) after each kept support: the inverse of the observed information on -ln(1 - hazard)."""
-    inner = kept & (hazard < 1 - _GONE)
+def _log_variance(supports: _Supports, hazard: Array, begins: float) -> Array:
+    """Variance of ln(surviving) after each support given that it was 1 at an age, from the observed information on -ln(1 - hazard)."""
+    inner = (hazard > _GONE) & (hazard < 1 - _GONE)
     before = np.concatenate(([0], np.cumsum(inner)))
-    begin, stop = before[supports.begin[supports.failed]], before[supports.stop[supports.failed]]
-    survival = _survival(hazard)
-    left = survival[supports.stop[supports.failed]] / survival[supports.begin[supports.failed]]
-    weight = supports.count[supports.failed] * left / (1 - left) ** 2
+    begin, stop, survival = before[supports.begin], before[supports.stop], _survival(hazard)
+    left = survival[supports.stop] / survival[supports.begin]
+    weight = supports.count * left / (1 - left) ** 2
     size = int(inner.sum())
     corners = np.zeros((size + 1, size + 1))
     for row, column, sign in ((begin, begin, 1), (begin, stop, -1), (stop, begin, -1), (stop, stop, 1)):
         np.add.at(corners, (row, column), sign * weight)
     information = corners.cumsum(0).cumsum(1)[:size, :size]
-    variance = np.concatenate(([0.0], _variance_of_sums(information)))
-    return variance[np.cumsum(inner)[kept]]
+    sums = np.triu(np.ones((size, size))) * (supports.right[inner] > begins)[:, None]
+    return np.concatenate(([0.0], _variance_of(sums, information)))[before[1:]]
 
 
-def _variance_of_sums(information: Array) -> Array:
-    """Variance of the sum of the first 1, 2, … parameters."""
-    sums = np.tri(information.shape[0]).T
+def _variance_of(sums: Array, information: Array) -> Array:
+    """Variance of sums of parameters, a column of 0 and 1 each, given their information."""
     try:
         return (solve_triangular(np.linalg.cholesky(information), sums, lower=True) ** 2).sum(0)
     except np.linalg.LinAlgError:

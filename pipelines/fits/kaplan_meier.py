@@ -138,7 +138,7 @@ def fleming_harrington(ages: Ages) -> pl.DataFrame:
 def watched_soundly(ages: Ages) -> Ages:
     """Return the lives from which one curve can be drawn: one unbroken stretch, past a start with too few lives."""
     stretch = fullest_stretch(ages)
-    thin_to = past_thin_start(risk_set(stretch.at_middles()))
+    thin_to = past_thin_start(risk_set(stretch))
     return stretch.seen_after(thin_to) if thin_to else stretch
 
 
@@ -184,7 +184,7 @@ def survival_limits(
 
 def with_ends(steps: pl.DataFrame, ages: Ages, begins: float) -> pl.DataFrame:
     """Add the row where a curve begins and the one where the last life was watched."""
-    started = float(ages.count[(ages.entry <= begins) & (ages.finish > begins)].sum())
+    started = float(ages.count[(ages.entry <= begins) & (ages.low >= begins) & (ages.finish > begins)].sum())
     first = {"left": begins, "age": begins, "at_risk": started, "events": 0.0, "surviving": 1.0, "se": 0.0, "low": 1.0, "high": 1.0}
     start = pl.DataFrame(first | {"cumulative_hazard": 0.0, "cumulative_hazard_se": 0.0}, schema=steps.schema)
     last = float(ages.finish[ages.is_suspended].max(initial=0.0))

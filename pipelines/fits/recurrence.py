@@ -13,9 +13,11 @@ from numpy.typing import NDArray
 
 from pipelines.errors import NoFigure
 from pipelines.fits.confidence import normal_width
+from pipelines.fits.watched_hours import boat_months
 
 Array = NDArray[np.float64]
 _BOATS_AT_ONCE = 256
+_NONE_WATCHED = "No boat was watched for any time, so there is nothing to follow."
 
 
 @dataclass(frozen=True)
@@ -61,7 +63,7 @@ def histories(events: pl.DataFrame, watched: pl.DataFrame) -> Histories:
     )
     watches = watches.select("boat", pl.col("start", "end").cast(pl.Float64)).sort("boat").with_row_index("index")
     if watches.is_empty():
-        raise NoFigure("No boat was watched for any time, so there is nothing to follow.")
+        raise NoFigure(_NONE_WATCHED)
     if watches["boat"].n_unique() < watches.height:
         raise NoFigure("A boat has more than one watch; give one row a boat.")
     amount = pl.col("amount").cast(pl.Float64).fill_null(0.0) if "amount" in events.columns else pl.lit(1.0)
@@ -77,6 +79,43 @@ def histories(events: pl.DataFrame, watched: pl.DataFrame) -> Histories:
     ordered = placed.sort("age", "boat")
     index = ordered["index"].to_numpy().astype(np.intp)
     return Histories(watches["start"].to_numpy(), watches["end"].to_numpy(), index, ordered["age"].to_numpy(), ordered["amount"].to_numpy())
+
+
+def histories_of_calls(calls: pl.DataFrame, engine_months: pl.DataFrame, *, cost: bool = False) -> tuple[Histories, int]:
+    """Follow each boat's calls through the days on which it was watched.
+
+    Parameters
+    ----------
+    calls
+        Rows of `derived.calls`: `vessel_id`, `called_on` and, for costs, `cost` (empty: adds nothing).
+    engine_months
+        Rows of `derived.engine_months`. A boat is watched from its first watched day to its last, winters between included.
+    cost
+        Add up what calls cost instead of how many there were.
+
+    Returns
+    -------
+    histories
+        In days since the first watched month of the fleet began; a call on the first of them is at 1.
+    left_out
+        Calls that lie outside their boat's watch.
+
+    Raises
+    ------
+    NoFigure
+        If no boat was watched.
+    """
+    months = boat_months(engine_months)
+    if months.is_empty():
+        raise NoFigure(_NONE_WATCHED)
+    months = months.with_columns(day=(pl.col("month") - pl.col("month").min()).dt.total_days())
+    late = pl.col("month").dt.days_in_month() - pl.col("days")
+    first = pl.when(pl.len() > 1).then((pl.col("day") + late).first()).otherwise(pl.col("day").first())
+    watched = months.group_by(boat="vessel_id").agg(start=first.cast(pl.Float64), end=(pl.col("day") + pl.col("days")).last())
+    age = (pl.col("called_on") - months["month"].min()).dt.total_days() + 1
+    events = calls.select(boat="vessel_id", age=age.cast(pl.Float64), amount=pl.col("cost") if cost else pl.lit(1.0))
+    placed = events.join(watched, on="boat", how="inner").filter((pl.col("age") > pl.col("start")) & (pl.col("age") <= pl.col("end")))
+    return histories(placed.select(events.columns), watched), calls.height - placed.height
 
 
 def mean_cumulative(of: Histories, level: float = 0.95) -> pl.DataFrame:

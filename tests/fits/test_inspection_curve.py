@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 from numpy.testing import assert_allclose
 
 from pipelines.errors import NoFigure
-from pipelines.fits.ages import Ages, compress
+from pipelines.fits.ages import Ages, compress, together
 from pipelines.fits.inspection_curve import inspection_curve, survival_curve
 from pipelines.fits.kaplan_meier import Curve, kaplan_meier
 from tests.fits.published_frames import published_frame
@@ -159,6 +159,16 @@ def test_odd_inspections_have_a_falling_curve(ages):
     steps = inspection_curve(ages).steps
     assert (steps["surviving"].diff().drop_nulls() <= 0).all()
     assert steps.drop("se").null_count().sum_horizontal()[0] == 0
+
+
+def test_lives_that_straddle_a_thin_start_still_tell_what_follows():
+    early = compress(0, [5, 6], [7, 7])
+    late = compress(6, [9, 12], [10, np.inf], [4, 6])
+    curve = inspection_curve(together([early, late]))
+    assert curve.from_age == 6
+    assert curve.steps["age"].to_list() == [6, 7, 10, 12]
+    assert curve.steps["surviving"].to_list() == pytest.approx([1, 0.9, 0.54, 0.54])
+    # By hand: with hazards a to age 6 and b from 6 to 7, (1 - (1 - a)(1 - b)) (1 - a) b (1 - b)^10 is greatest at a = 4/9, b = 1/10.
 
 
 def test_without_a_failure_there_is_a_reason():

@@ -1,3 +1,5 @@
+from datetime import date
+
 import numpy as np
 import polars as pl
 import pytest
@@ -6,7 +8,7 @@ from hypothesis import strategies as st
 from numpy.testing import assert_allclose
 
 from pipelines.errors import NoFigure
-from pipelines.fits.recurrence import Histories, histories, mean_cumulative
+from pipelines.fits.recurrence import Histories, histories, histories_of_calls, mean_cumulative
 from tests.fits.published_frames import published_frame
 
 
@@ -101,6 +103,26 @@ def test_limits_from_boats_that_differ_are_wider_than_poisson_ones_would_be():
     events = pl.DataFrame({"boat": [0] * 12 + [1], "age": [*range(1, 13), 5]})
     ours = mean_cumulative(histories(events, pl.DataFrame({"boat": range(10), "end": [20] * 10})))
     assert ours["se"][-1] > 1.5 * np.sqrt(13) / 10
+
+
+def test_calls_are_followed_through_the_days_their_boat_was_watched():
+    watched = pl.DataFrame(
+        {
+            "engine_id": ["E1", "E2", "E1", "E3"],
+            "vessel_id": ["V1", "V1", "V1", "V2"],
+            "month": [date(2024, 4, 1), date(2024, 4, 1), date(2024, 6, 1), date(2024, 5, 1)],
+            "days": [20.0, 20.0, 10.0, 31.0],
+            "engine_h": [9.0, None, 9.0, 9.0],
+        }
+    )
+    called_on = [date(2024, 4, 10), date(2024, 4, 11), date(2024, 6, 10), date(2024, 6, 11), date(2024, 5, 1)]
+    calls = pl.DataFrame({"vessel_id": ["V1", "V1", "V1", "V1", "V9"], "called_on": called_on, "cost": [9.0, 100.0, None, 9.0, 9.0]})
+    followed, left_out = histories_of_calls(calls, watched)
+    assert (followed.start.tolist(), followed.end.tolist()) == ([10, 30], [71, 61])
+    assert (followed.age.tolist(), followed.amount.tolist(), left_out) == ([11, 71], [1, 1], 3)
+    assert histories_of_calls(calls, watched, cost=True)[0].amount.tolist() == [100, 0]
+    with pytest.raises(NoFigure, match="No boat was watched"):
+        histories_of_calls(calls, watched.clear())
 
 
 EVENT = pl.DataFrame({"boat": ["a"], "age": [5.0]})
