@@ -21,6 +21,7 @@ from pipelines.terms.answers import STOCK, Kind
 from pipelines.terms.settings import Settings
 
 DEMAND_LEVELS = (0.05, 0.95)
+_SERVES = ("component", "engine_model", "base")
 _TYPES = {Kind.WORD: pl.String(), Kind.FIGURE: pl.Float64(), Kind.COUNT: pl.Int64()}
 
 
@@ -89,7 +90,7 @@ def shelves(
     """
     seasons = Seasons(fleet.engine_use, as_of)
     present = with_interval(present_parts(fleet.positions, lives, fleet.engine_use, fleet.fitted_now), fleet.plan, fleet.limits)
-    return [_shelf(part, served, lives, estimates, seasons, horizon_days) for part, served in _served(parts, present)]
+    return [_shelf(part, served, beside, lives, estimates, seasons, horizon_days) for part, served, beside in _served(parts, present)]
 
 
 def stock_rows(held: Sequence[Shelf], settings: Settings) -> pl.DataFrame:
@@ -116,15 +117,19 @@ def stock_rows(held: Sequence[Shelf], settings: Settings) -> pl.DataFrame:
     return pl.DataFrame(rows, schema={told.name: _TYPES[told.kind] for told in STOCK}, orient="row")
 
 
-def _served(parts: pl.DataFrame, present: pl.DataFrame) -> Iterator[tuple[dict, pl.DataFrame]]:
-    """Give each part with the positions it serves: a shelf of a base, or a part for a model, comes before one for any."""
+def _served(parts: pl.DataFrame, present: pl.DataFrame) -> Iterator[tuple[dict, pl.DataFrame, list[str]]]:
+    """Give each part with the positions it serves and the parts that serve the same ones.
+
+    A shelf of a base, or a part for a model, comes before one for any.
+    """
     rules = parts.to_dicts()
     for part in rules:
         here = present.filter(_fits(part))
         for other in rules:
             if other["component"] == part["component"] and _is_finer(other, part):
                 here = here.filter(~_fits(other))
-        yield part, here
+        beside = [other["part_id"] for other in rules if other is not part and all(other[name] == part[name] for name in _SERVES)]
+        yield part, here, beside
 
 
 def _fits(part: dict) -> pl.Expr:
@@ -139,7 +144,15 @@ def _is_finer(other: dict, part: dict) -> bool:
     )
 
 
-def _shelf(part: dict, served: pl.DataFrame, lives: pl.DataFrame, estimates: Sequence[Estimate], seasons: Seasons, horizon: float) -> Shelf:
+def _shelf(
+    part: dict,
+    served: pl.DataFrame,
+    beside: list[str],
+    lives: pl.DataFrame,
+    estimates: Sequence[Estimate],
+    seasons: Seasons,
+    horizon: float,
+) -> Shelf:
     component = part["component"]
     its_lives = lives.filter(pl.col("component") == component)
     its_estimates = [one for one in estimates if one.component == component]
@@ -155,11 +168,11 @@ def _shelf(part: dict, served: pl.DataFrame, lives: pl.DataFrame, estimates: Seq
         part["unit_cost"],
         lead,
         season,
-        _note(served, its_lives, lead_days),
+        _note(served, beside, its_lives, lead_days),
     )
 
 
-def _note(served: pl.DataFrame, lives: pl.DataFrame, lead_days: float) -> str:
+def _note(served: pl.DataFrame, beside: list[str], lives: pl.DataFrame, lead_days: float) -> str:
     if served.is_empty():
         return "No engine or boat here takes it, so nothing will ask for it."
     notes = []
@@ -170,6 +183,8 @@ def _note(served: pl.DataFrame, lives: pl.DataFrame, lead_days: float) -> str:
     unknown = served.filter(pl.col("state") == UNKNOWN).height
     if unknown:
         notes.append(f"The age of {counted(unknown, 'part', 'parts')} of {served.height} is not known; taken at half the interval.")
+    if beside:
+        notes.append(f"Serves the same places as {', '.join(beside)}: taken as used together, so the whole demand is counted for each.")
     if lead_days <= 0:
         notes.append("With no lead time nothing need be held: order when it is asked for.")
     return " ".join(notes)

@@ -139,6 +139,13 @@ def test_a_part_for_one_model_leaves_the_others_to_the_part_for_any():
     assert rest.season.mean == pytest.approx(own.season.mean * 6 / 4, rel=0.01)
 
 
+def test_parts_for_the_same_places_are_taken_as_a_kit_and_say_so():
+    oil, element = held(PART, {**PART, "part_id": "p2"}, of=weibull(1, 300))
+    assert oil.season.mean == pytest.approx(element.season.mean)
+    assert "p2" in oil.note
+    assert "p1" in element.note
+
+
 def test_odd_parts_get_an_answer_with_its_reason():
     nothing = held({**PART, "component": "other"})[0]
     assert nothing.season.mean == 0
