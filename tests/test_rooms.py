@@ -24,7 +24,6 @@ PIPELINES: dict[str, set[str]] = {
 DASHBOARD: dict[str, set[str]] = {
     "charts": {"altair", "polars"},
     "sentences": {"polars"},
-    "sentences": {"polars"},
     "readings": {"streamlit", "polars"},
     "controls": {"streamlit", "polars"},
     "screens": {"streamlit", "polars"},

@@ -183,7 +183,7 @@ def _own_tally(events: pl.DataFrame, measures: dict[str, pl.DataFrame], column: 
     for name, watched in measures.items():
         amounts = watched.group_by(_name(column)).agg(pl.col("amount").sum().alias(name))
         tally = tally.join(amounts, on="name", how="full", coalesce=True)
-    return _with_all_keys(tally)
+    return _with_all_keys(tally).filter((pl.col("events") > 0) | (pl.col("exposure_h") > 0) | (pl.col("boat_days") > 0))
 
 
 def _counts(events: pl.DataFrame, column: str) -> pl.DataFrame:

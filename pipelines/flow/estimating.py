@@ -24,7 +24,7 @@ from pipelines.fits.fit_table import fit_table, lives_by_group
 from pipelines.fits.known_figures import KnownFigures
 from pipelines.flow.outside import costs_of
 from pipelines.flow.scoping import OUR_GROUPS, of_scope
-from pipelines.flow.sources import Source, day_of
+from pipelines.flow.sources import Source, known_day
 from pipelines.lives.frames import lives_frame, with_groups
 from pipelines.terms.scope import Scope
 from pipelines.terms.settings import Settings
@@ -103,7 +103,7 @@ def matter_of(source: Source, scope: Scope, costs_file: Path | None = None) -> M
         source.frame("select engine_id, on_date, hours from derived.hours_at"),
     )
     return Matter(
-        as_of=day_of(source),
+        as_of=known_day(source),
         lives=lives_of(source, scope),
         fleet=fleet,
         parts=of_scope(source.frame(f"{WORDED}parts order by row_id"), scope),

@@ -17,6 +17,7 @@ from pipelines.lives.lives import derive
 from pipelines.terms.scope import Scope
 from pipelines.terms.settings import Settings
 
+NO_DAY = "No record has a date yet, so nothing can be said. Take in tickets, calls or hour readings: towless intake FOLDER"
 PARAMETERS = "select as_of, condition_fraction, match_days from derived.parameters"
 
 
@@ -40,7 +41,7 @@ def known_source(copy: Published, scope: Scope, settings: Settings) -> Iterator[
     made_for = copy.frame(PARAMETERS)
     as_of, fraction, match_days = made_for.row(0) if made_for.height else (None, None, None)
     if as_of is None:
-        raise NoFigure("No record has a date yet, so nothing can be said. Take in tickets, calls or hour readings: towless intake FOLDER")
+        raise NoFigure(NO_DAY)
     day = min(scope.as_of or as_of, as_of)
     if day == as_of and (fraction, match_days) == (settings.condition_fraction, settings.match_days):
         yield copy
@@ -54,3 +55,16 @@ def day_of(source: Source) -> date | None:
     """Return the last day that is known to the source; `None`: no record has a date."""
     known = source.frame(PARAMETERS)
     return known["as_of"].item() if known.height else None
+
+
+def known_day(source: Source) -> date:
+    """Return the last day that is known to the source.
+
+    Raises
+    ------
+    NoFigure
+        If no record has a date.
+    """
+    if (day := day_of(source)) is None:
+        raise NoFigure(NO_DAY)
+    return day
