@@ -226,6 +226,11 @@ def test_failures_by_other_words_are_set_against_all_positions_or_their_own():
     assert row(months, "2024-06")["events"] == 3
 
 
+def test_months_in_which_no_boat_ran_are_no_rows():
+    ran = watched(("E1", "V1", JUNE, 30, 50.0, "launch", "Northquay", "M20"), ("E1", "V1", MAY, 31, 0.0, "launch", "Northquay", "M20"))
+    assert failure_rate_table(LIVES, "month", engine_months=ran)["name"].to_list() == ["2024-06"]
+
+
 def test_the_symptom_of_a_failure_and_an_empty_table_have_a_reason():
     with pytest.raises(NoFigure, match="symptom of a failure stands on the call"):
         failure_rate_table(LIVES, "symptom")
