@@ -110,8 +110,9 @@ LISTINGS: dict[str, tuple[Shown, ...]] = {
 
 
 def as_table(answer: Answer, verb: str) -> str:
-    """Return the answer of `verb` as an aligned table, its head on the first line."""
-    shown = LISTINGS.get(verb) or tuple(_one(name, name, 2) for name in answer.rows.columns)
+    """Return the answer of `verb` as an aligned table, its head on the first line; a column that says nothing in any row is not shown."""
+    wanted = LISTINGS.get(verb) or tuple(_one(name, name, 2) for name in answer.rows.columns)
+    shown = [column for column in wanted if any(answer.rows[name].is_not_null().any() for name in column.names)]
     body = [[_cell(row, column) for column in shown] for row in answer.rows.to_dicts()]
     return "\n".join([_head(answer), *aligned([[column.heading for column in shown], *body])])
 
@@ -133,7 +134,8 @@ def _placed(cell: str, width: int) -> str:
 def _head(answer: Answer) -> str:
     head = answer.head
     known = f"as of {head.get('as_of')}, ledger version {head.get('ledger_version')}"
-    return f"{known}, from {head.get('records'):,} records, {head.get('left_out'):,} left out"
+    money = f"; money in {answer.extra['currency']}" if answer.extra.get("currency") else ""
+    return f"{known}, from {head.get('records'):,} records, {head.get('left_out'):,} left out{money}"
 
 
 def _cell(row: dict[str, Any], column: Shown) -> str:

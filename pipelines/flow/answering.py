@@ -74,14 +74,14 @@ def stock(copy: Published, scope: Scope, settings: Settings, budget: float | Non
     """Say what will be used over the settings' or the given horizon, when to order and how much."""
     chosen = settings if horizon_days is None else replace(settings, horizon_days=horizon_days)
     with known_source(copy, scope, chosen) as source:
+        matter = estimating.matter_of(source, scope)
         rows = _stored(copy, "stock", scope, chosen, budget is None)
         if rows is None:
-            rows, curve = estimating.stock_rows_of(estimating.matter_of(source, scope), chosen, budget)
+            rows, curve = estimating.stock_rows_of(matter, chosen, budget)
         else:
             curve = copy.frame("select * from derived.budget_curve")
-        return Answer(
-            _head(copy, source, _evidence(estimating.lives_of(source, scope))), rows.select(names_of("stock")), {"budget_curve": curve}
-        )
+        extra = {"budget_curve": curve, "currency": matter.currency}
+        return Answer(_head(copy, source, _evidence(matter.lives)), rows.select(names_of("stock")), extra)
 
 
 def records(copy: Published, scope: Scope, settings: Settings) -> Answer:  # noqa: ARG001

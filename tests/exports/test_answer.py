@@ -83,6 +83,7 @@ def test_a_table_has_headings_units_and_the_head():
     table = as_table(rates_answer(), "rates")
     assert "as of 2026-10-31, ledger version 3, from 1,204 records, 2 left out" in table
     assert "per 1,000 h" in table
+    assert "hours watched" in table
     assert "2.430" in table
 
 
