@@ -39,10 +39,11 @@ def build(bench: Workbench, settled: pl.DataFrame, mapping_text: str, settings: 
     bench.put("accepted.catalogue", vocabulary.catalogue)
     bench.put("accepted.cause_tree", vocabulary.cause_tree)
     derive(bench, None, settings)
-    _estimate(bench, settings)
+    make_estimates(bench, settings)
 
 
-def _estimate(bench: Workbench, settings: Settings) -> None:
+def make_estimates(bench: Workbench, settings: Settings) -> None:
+    """Make fits, verdicts, cost curves, due list and shelf of the whole fleet; nothing where no record has a date."""
     bench.put("derived.made_with", pl.DataFrame({"settings": [repr(settings)]}))
     if day_of(bench) is None:
         return
