@@ -223,8 +223,10 @@ def sketch_of(evidence: Evidence) -> Evidence:
     if evidence.low.size <= _SKETCH_AGES:
         return replace(evidence, survived=survived[0], survived_count=survived[1], exact=exact[0], exact_count=exact[1])
     low = np.round(evidence.low / _SKETCH_STEP) * _SKETCH_STEP
-    width = np.maximum(np.round((evidence.high - low) / _SKETCH_STEP), 1.0) * _SKETCH_STEP
-    ends, place = np.unique(np.stack([low, np.where(np.isfinite(low), low + width, evidence.high)]), axis=1, return_inverse=True)
+    from_new = np.isneginf(low)
+    start = np.where(from_new, evidence.high, low)
+    width = np.maximum(np.round((evidence.high - start) / _SKETCH_STEP), 1.0) * _SKETCH_STEP
+    ends, place = np.unique(np.stack([low, np.where(from_new, evidence.high, start + width)]), axis=1, return_inverse=True)
     count = np.bincount(place.ravel(), evidence.interval_count).astype(np.float64)
     return Evidence(evidence.log_unit, *survived, *exact, ends[0], ends[1], count)
 

@@ -143,3 +143,12 @@ def test_a_sketch_is_small_and_much_like_the_whole():
     at = np.log(np.linspace(380, 420, 9))[None, :]
     full, rough = (log_likelihood(WEIBULL, evidence, np.array([2.0]), at)[0] for evidence in (whole, sketch))
     assert rough - rough.max() == pytest.approx(full - full.max(), abs=1.5)
+
+
+def test_a_sketch_of_lives_that_failed_before_the_first_look_gives_no_warning():
+    chance = np.random.default_rng(1)
+    low = np.where(chance.random(2_000) < 0.2, 0.0, chance.uniform(1, 300, 2_000))
+    evidence = evidence_of(compress(np.zeros(2_000), low, low + chance.uniform(5, 200, 2_000)))
+    sketch = sketch_of(evidence)
+    assert sketch.low.size < evidence.low.size
+    assert sketch.interval_count.sum() == 2_000
