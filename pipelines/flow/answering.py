@@ -14,6 +14,7 @@ from pipelines.exports.answer import Answer
 from pipelines.flow import estimating
 from pipelines.flow.building import DUE_WITHIN_DAYS
 from pipelines.flow.rating import rate_answer
+from pipelines.flow.scoping import as_watched
 from pipelines.flow.sources import Source, day_of, known_source
 from pipelines.ledger.reading import Published
 from pipelines.terms.answers import names_of
@@ -39,6 +40,7 @@ def lives(copy: Published, scope: Scope, settings: Settings) -> Answer:
 
 def fits(copy: Published, scope: Scope, settings: Settings, by: tuple[str, ...] = (), clock: str = "hours") -> Answer:
     """Say how long parts last, by component and group."""
+    scope = as_watched(scope)
     with known_source(copy, scope, settings) as source:
         matter = estimating.matter_of(source, scope)
         rows = _stored(copy, "fits", scope, settings, (by, clock) == ((), "hours"))
@@ -50,6 +52,7 @@ def intervals(
     copy: Published, scope: Scope, settings: Settings, by: tuple[str, ...] = (), costs_file: Path | None = None, with_curves: bool = False
 ) -> Answer:
     """Say for every component and group what to do; with curves, what each interval would cost too."""
+    scope = as_watched(scope)
     with known_source(copy, scope, settings) as source:
         matter = estimating.matter_of(source, scope, costs_file)
         rows = _stored(copy, "intervals", scope, settings, by == () and costs_file is None)
@@ -64,6 +67,7 @@ def intervals(
 
 def due(copy: Published, scope: Scope, settings: Settings, within_days: int = 30) -> Answer:
     """List what is overdue and what falls due within so many days."""
+    scope = as_watched(scope)
     with known_source(copy, scope, settings) as source:
         rows = _stored(copy, "due", scope, settings, within_days == DUE_WITHIN_DAYS)
         rows = estimating.due_rows_of(estimating.matter_of(source, scope), settings, within_days) if rows is None else rows
@@ -73,6 +77,7 @@ def due(copy: Published, scope: Scope, settings: Settings, within_days: int = 30
 def stock(copy: Published, scope: Scope, settings: Settings, budget: float | None = None, horizon_days: int | None = None) -> Answer:
     """Say what will be used over the settings' or the given horizon, when to order and how much."""
     chosen = settings if horizon_days is None else replace(settings, horizon_days=horizon_days)
+    scope = as_watched(scope)
     with known_source(copy, scope, chosen) as source:
         matter = estimating.matter_of(source, scope)
         rows = _stored(copy, "stock", scope, chosen, budget is None)

@@ -23,7 +23,7 @@ from pipelines.fits.clocks import posterior_of
 from pipelines.fits.fit_table import fit_table, lives_by_group
 from pipelines.fits.known_figures import KnownFigures
 from pipelines.flow.outside import costs_of
-from pipelines.flow.scoping import OUR_GROUPS, of_scope
+from pipelines.flow.scoping import OUR_GROUPS, of_scope, seen_since
 from pipelines.flow.sources import Source, known_day
 from pipelines.lives.frames import lives_frame, with_groups
 from pipelines.terms.scope import Scope
@@ -104,7 +104,7 @@ def matter_of(source: Source, scope: Scope, costs_file: Path | None = None) -> M
     )
     return Matter(
         as_of=known_day(source),
-        lives=lives_of(source, scope),
+        lives=seen_since(lives_of(source, replace(scope, since=None)), scope.since),
         fleet=fleet,
         parts=of_scope(source.frame(f"{WORDED}parts order by row_id"), scope),
         looks=looks,
