@@ -22,6 +22,7 @@ from pipelines.fits.ages import CLOCKS
 from pipelines.fits.clocks import posterior_of
 from pipelines.fits.fit_table import fit_table, lives_by_group
 from pipelines.fits.known_figures import KnownFigures
+from pipelines.fits.posterior import Posterior
 from pipelines.flow.outside import costs_of
 from pipelines.flow.scoping import OUR_GROUPS, of_scope, seen_since
 from pipelines.flow.sources import Source, known_day
@@ -166,9 +167,12 @@ def shelf_of(estimates: Sequence[Estimate], matter: Matter, settings: Settings, 
 
 
 def _estimate(component: str, group: dict[str, str | None] | None, lives: pl.DataFrame, matter: Matter, settings: Settings) -> Estimate:
-    clocks = dict(matter.fleet.catalogue.select("component", "clock").iter_rows())
-    found = posterior_of(lives, component, group, matter.known, settings.prior, clocks.get(component) or "hm")
-    return Estimate(component, group, found, lives)
+    clock = dict(matter.fleet.catalogue.select("component", "clock").iter_rows()).get(component) or "hm"
+
+    def believed(held: pl.DataFrame) -> Posterior:
+        return posterior_of(held, component, group, matter.known, settings.prior, clock)
+
+    return Estimate(component, group, believed(lives), lives, refit=believed)
 
 
 def _fitted_groups(matter: Matter, columns: Sequence[str]):
