@@ -1,6 +1,6 @@
-"""The cost of every interval on one clock, with its band: what the chart of a verdict draws.
+"""The cost of every interval on each clock, with its band: what the chart of a verdict draws.
 
-In: an estimate, the fleet's tables, settings. Out: a frame of ages and costs.
+In: an estimate, the fleet's tables, settings. Out: a frame of ages and costs on both clocks.
 Elsewhere: the verdict itself (`verdict`).
 """
 
@@ -10,25 +10,28 @@ import polars as pl
 from pipelines.advice.case import Estimate, Fleet, case_of
 from pipelines.advice.prospect import Decision
 from pipelines.advice.weighing import Weighed, weigh
+from pipelines.fits.ages import CLOCKS
 from pipelines.terms.settings import Settings
 
 POINTS = 60
+CURVE_SCHEMA = {"component": pl.String, "clock": pl.String, **dict.fromkeys(("age", "cost", "low", "high"), pl.Float64)}
 _BEYOND = 1.6
 _LEAST_SHARE = 30.0
 
 
-def cost_curve(estimate: Estimate, fleet: Fleet, settings: Settings, clock: str = "hours") -> pl.DataFrame:
-    """Cost per position and year of renewing at each age on one clock, with central limits at the posterior level.
+def cost_curves(estimate: Estimate, fleet: Fleet, settings: Settings) -> pl.DataFrame:
+    """Cost per position and year of renewing at each age, on hours and on months, with central limits at the posterior level.
 
     Returns
     -------
     pl.DataFrame
-        Columns age (hours or months), cost, low, high, rising ages, up to beyond the longest interval that is allowed; empty where there
-        are no costs, no laws or no yearly use.
+        Columns component, clock (`hours` or `months`), age (on that clock), cost, low, high; rising ages, up to beyond the longest interval
+        that is allowed. Empty where there are no costs, no laws or no yearly use.
     """
     weighed = weigh(case_of(estimate, fleet), settings)
-    rows = [] if weighed is None or not weighed.has_yearly_costs else _rows(weighed, clock)
-    return pl.DataFrame(rows, schema=dict.fromkeys(("age", "cost", "low", "high"), pl.Float64), orient="row")
+    known = weighed is not None and weighed.has_yearly_costs
+    rows = [(estimate.component, clock, *row) for clock in CLOCKS for row in _rows(weighed, clock)] if known else []
+    return pl.DataFrame(rows, schema=CURVE_SCHEMA, orient="row")
 
 
 def _rows(weighed: Weighed, clock: str) -> list[tuple[float, float, float, float]]:

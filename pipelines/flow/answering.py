@@ -55,13 +55,11 @@ def intervals(
     scope = as_watched(scope)
     with known_source(copy, scope, settings) as source:
         matter = estimating.matter_of(source, scope, costs_file)
-        rows = _stored(copy, "intervals", scope, settings, by == () and costs_file is None)
+        rows = _stored(copy, "intervals", scope, settings, by == () and costs_file is None and not with_curves)
         extra: dict[str, Any] = {"currency": matter.currency}
         if rows is None:
             rows, curves = estimating.interval_rows_of(matter, by, settings, with_curves)
-        else:
-            curves = copy.frame("select * from derived.cost_curves") if with_curves else None
-        extra |= {"cost_curve": curves} if with_curves else {}
+            extra |= {"cost_curve": curves} if with_curves else {}
         return Answer(_head(copy, source, _evidence(matter.lives)), rows.select(names_of("intervals")), extra)
 
 

@@ -43,18 +43,17 @@ def build(bench: Workbench, settled: pl.DataFrame, mapping_text: str, settings: 
 
 
 def make_estimates(bench: Workbench, settings: Settings) -> None:
-    """Make fits, verdicts, cost curves, due list and shelf of the whole fleet; nothing where no record has a date."""
+    """Make fits, verdicts, due list and shelf of the whole fleet; nothing where no record has a date."""
     bench.put("derived.made_with", pl.DataFrame({"settings": [repr(settings)]}))
     if day_of(bench) is None:
         return
     matter = estimating.matter_of(bench, Scope())
     believed = estimating.estimates_of(matter, (), settings)
-    verdicts, curves = estimating.verdicts_of(believed, matter, settings, with_curves=True)
+    verdicts, _ = estimating.verdicts_of(believed, matter, settings)
     shelf, budget = estimating.shelf_of(believed, matter, settings, None)
     made = {
         "fits": estimating.fit_rows(matter, (), "hours", settings),
         "intervals": verdicts,
-        "cost_curves": curves,
         "due": estimating.due_of(believed, matter, DUE_WITHIN_DAYS),
         "stock": shelf,
         "budget_curve": budget,

@@ -13,12 +13,11 @@ import polars as pl
 
 from pipelines.advice.budget import budget_curve, order_within
 from pipelines.advice.case import Estimate, Fleet
-from pipelines.advice.cost_curve import cost_curve
+from pipelines.advice.cost_curve import CURVE_SCHEMA, cost_curves
 from pipelines.advice.due import due_rows
 from pipelines.advice.looks import last_looks
 from pipelines.advice.stock import shelves, stock_rows
 from pipelines.advice.verdict import interval_rows
-from pipelines.fits.ages import CLOCKS
 from pipelines.fits.clocks import posterior_of
 from pipelines.fits.fit_table import fit_table, lives_by_group
 from pipelines.fits.known_figures import KnownFigures
@@ -31,9 +30,6 @@ from pipelines.terms.scope import Scope
 from pipelines.terms.settings import Settings
 
 WORDED = "select * from accepted."
-NO_CURVES = pl.DataFrame(
-    schema={"component": pl.String, "clock": pl.String, **dict.fromkeys(("age", "cost", "low", "high"), pl.Float64)},
-)
 
 
 @dataclass(frozen=True)
@@ -137,11 +133,14 @@ def interval_rows_of(
 
 
 def verdicts_of(
-    estimates: Sequence[Estimate], matter: Matter, settings: Settings, with_curves: bool
+    estimates: Sequence[Estimate], matter: Matter, settings: Settings, with_curves: bool = False
 ) -> tuple[pl.DataFrame, pl.DataFrame | None]:
     """Rows of the answer `intervals`; with curves, also what each interval would cost: component, clock, age, cost, low, high."""
     rows = interval_rows(estimates, matter.fleet, settings)
-    return rows, _cost_curves(estimates, matter.fleet, settings) if with_curves else None
+    if not with_curves:
+        return rows, None
+    curves = [cost_curves(estimate, matter.fleet, settings) for estimate in estimates]
+    return rows, pl.concat([pl.DataFrame(schema=CURVE_SCHEMA), *curves])
 
 
 def due_rows_of(matter: Matter, settings: Settings, within_days: int) -> pl.DataFrame:
@@ -182,14 +181,3 @@ def _fitted_groups(matter: Matter, columns: Sequence[str]):
 
 def _key(group: dict[str, str | None] | None) -> tuple[str, ...]:
     return tuple(word or "" for word in (group or {}).values())
-
-
-def _cost_curves(estimates: Sequence[Estimate], fleet: Fleet, settings: Settings) -> pl.DataFrame:
-    curves = [
-        cost_curve(estimate, fleet, settings, clock).select(
-            pl.lit(estimate.component).alias("component"), pl.lit(clock).alias("clock"), pl.all()
-        )
-        for estimate in estimates
-        for clock in CLOCKS
-    ]
-    return pl.concat(curves) if curves else NO_CURVES

@@ -2,7 +2,7 @@ import numpy as np
 import pytest
 
 from pipelines.advice.case import Costs, Part
-from pipelines.advice.cost_curve import cost_curve
+from pipelines.advice.cost_curve import CURVE_SCHEMA, cost_curves
 from pipelines.advice.inspection import best_inspection
 from pipelines.advice.prospect import NEVER, Decision
 from pipelines.advice.weighing import weigh
@@ -16,8 +16,9 @@ PLAN = records("plan", {"component": "part", "every_h": 200.0})
 def test_the_curve_is_least_where_the_verdict_renews():
     made = fleet(positions("part"), costs=COSTS, plan=PLAN)
     held = estimate(drawn_lives(2.8, 400, 350, 120))
-    curve = cost_curve(held, made, Settings())
-    assert curve.columns == ["age", "cost", "low", "high"]
+    curve = cost_curves(held, made, Settings())
+    assert curve.columns == list(CURVE_SCHEMA)
+    assert set(curve["clock"]) == {"hours"}
     assert curve["age"].is_sorted()
     assert (curve["low"] <= curve["cost"]).all()
     assert (curve["cost"] <= curve["high"]).all()
@@ -25,13 +26,8 @@ def test_the_curve_is_least_where_the_verdict_renews():
     assert best == pytest.approx(150, rel=0.25)
 
 
-def test_the_curve_of_months_is_empty_where_no_law_is_on_months():
-    made = fleet(positions("part"), costs=COSTS, plan=PLAN)
-    assert cost_curve(estimate(drawn_lives(2.8, 400, 350, 60)), made, Settings(), "months").is_empty()
-
-
 def test_without_costs_there_is_no_curve():
-    assert cost_curve(estimate(drawn_lives(2.8, 400, 350, 60)), fleet(positions("part"), plan=PLAN), Settings()).is_empty()
+    assert cost_curves(estimate(drawn_lives(2.8, 400, 350, 60)), fleet(positions("part"), plan=PLAN), Settings()).is_empty()
 
 
 def looked_at(visit, shape=1.6, failure=30.0, worn=20):
