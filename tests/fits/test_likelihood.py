@@ -4,7 +4,7 @@ from typing import Any
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from scipy import stats
 
@@ -56,13 +56,16 @@ class Plain:
             elif np.isinf(high):
                 of_life = self.log_survival(low)
             else:
-                of_life = np.log(np.exp(self.log_survival(low)) - np.exp(self.log_survival(high)))
+                # Not the difference of two survivals near 1, which would lose the digits that are compared.
+                of_life = self.log_survival(low) + np.log(-np.expm1(self.log_survival(high) - self.log_survival(low)))
             total += count * (of_life - self.log_survival(entry))
         return total
 
 
 @pytest.mark.parametrize("family", FAMILIES)
 @settings(max_examples=20, deadline=None)
+@example(seed=7889, shape=3.0, scale=408.0, share=0.5, late=False)
+@example(seed=0, shape=3.0, scale=390.0, share=0.5, late=False)
 @given(
     seed=st.integers(0, 2**32 - 1), shape=st.floats(0.5, 4.0), scale=st.floats(250.0, 900.0), share=st.floats(0.05, 0.9), late=st.booleans()
 )
