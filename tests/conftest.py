@@ -1,4 +1,4 @@
-"""Examples of laws are drawn from a fixed seed. In CI nothing may be skipped: a missing browser or R is a failure there, a skip elsewhere."""
+"""Examples of laws are drawn from a fixed seed. In CI nothing is skipped: a missing browser or R is a failure there, a skip elsewhere."""
 
 import os
 
