@@ -12,6 +12,7 @@ from pipelines.exports.answer import Answer
 
 WIDEST = 60
 NOTHING = "–"
+NO_ROWS = "Nothing in the records answers this; look at `towless records`, or widen the filters."
 
 
 @dataclass(frozen=True)
@@ -111,6 +112,8 @@ LISTINGS: dict[str, tuple[Shown, ...]] = {
 
 def as_table(answer: Answer, verb: str) -> str:
     """Return the answer of `verb` as an aligned table, its head on the first line; a column that says nothing in any row is not shown."""
+    if answer.rows.is_empty():
+        return f"{_head(answer)}\n{NO_ROWS}"
     wanted = LISTINGS.get(verb) or tuple(_one(name, name, 2) for name in answer.rows.columns)
     shown = [column for column in wanted if any(answer.rows[name].is_not_null().any() for name in column.names)]
     body = [[_cell(row, column) for column in shown] for row in answer.rows.to_dicts()]

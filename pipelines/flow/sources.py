@@ -7,11 +7,12 @@ Elsewhere: the questions (`answering`), how `derived` is made (`lives`).
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from datetime import date
+from difflib import get_close_matches
 from typing import Any, Protocol
 
 import polars as pl
 
-from pipelines.errors import NoFigure
+from pipelines.errors import NoFigure, UnknownWord
 from pipelines.ledger.reading import Published
 from pipelines.lives.lives import derive
 from pipelines.terms.scope import Scope
@@ -29,6 +30,31 @@ class Source(Protocol):
         ...
 
 
+KNOWN_WORDS = {
+    "base": "select distinct base as word from accepted.vessels",
+    "vessel_class": "select distinct vessel_class as word from accepted.vessels",
+    "engine_model": "select distinct engine_model as word from accepted.engines",
+    "component": "select distinct component as word from accepted.catalogue where named",
+}
+"""{column of a filter: the words it can be set to}."""
+
+
+def refuse_unknown_words(copy: Published, scope: Scope) -> None:
+    """Refuse a filter that no record can pass, so that a slip of the pen is not taken for an empty fleet.
+
+    Raises
+    ------
+    UnknownWord
+        With the nearest word that is known.
+    """
+    for column, word in scope.columns.items():
+        known = copy.frame(KNOWN_WORDS[column])["word"].drop_nulls().sort().to_list()
+        if word not in known:
+            near = get_close_matches(word, known, n=1, cutoff=0.4)
+            told = f"The nearest is {near[0]!r}." if near else f"Known: {', '.join(known[:8]) or 'none'}."
+            raise UnknownWord(f"{word!r}: no {column.replace('_', ' ')} of that name in the records. {told}")
+
+
 @contextmanager
 def known_source(copy: Published, scope: Scope, settings: Settings) -> Iterator[Source]:
     """Give the copy itself where it answers the question, else its records derived anew in memory for that day and those settings.
@@ -37,7 +63,10 @@ def known_source(copy: Published, scope: Scope, settings: Settings) -> Iterator[
     ------
     NoFigure
         If there is no record to know a day from.
+    UnknownWord
+        If a filter names what no record holds.
     """
+    refuse_unknown_words(copy, scope)
     made_for = copy.frame(PARAMETERS)
     as_of, fraction, match_days = made_for.row(0) if made_for.height else (None, None, None)
     if as_of is None:

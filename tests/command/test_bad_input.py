@@ -120,3 +120,14 @@ def test_tickets_and_calls_with_no_list_of_boats_count_but_give_no_rate(tmp_path
 
 def test_nothing_to_take_in_says_what_to_name(tmp_path, capsys):
     assert "towless intake records/" in refuse(capsys, 2, "intake", "--ledger", tmp_path / "f.duckdb")
+
+
+@pytest.mark.parametrize("verb", ["rates", "lives", "fits", "intervals", "due", "stock"])
+def test_a_filter_with_a_slip_names_the_nearest_word(verb, taken, capsys):
+    said = refuse(capsys, 2, verb, "--ledger", taken, "--component", "raw-water pump impellr")
+    assert "'raw-water pump impellr': no component of that name in the records. The nearest is 'raw-water pump impeller'." in said
+
+
+def test_an_answer_without_rows_says_so(taken, capsys):
+    assert main(["lives", "--ledger", str(taken), "--until", "1999-01-01"]) == 0
+    assert "Nothing in the records answers this" in capsys.readouterr().out
