@@ -117,6 +117,7 @@ def test_only_the_last_two_generations_are_kept(path):
 def test_a_version_that_readers_have_is_not_built_again(path):
     with open_for_writing(path, "test") as ledger:
         publish(ledger, breaks)
+    assert generations(path) == ["fleet.g000001.duckdb"]
 
 
 def test_a_build_that_fails_leaves_readers_with_the_version_before_and_the_publication_owed(path):
