@@ -162,7 +162,7 @@ def case_of(estimate: Estimate, fleet: Fleet) -> Case:
         estimate.lives,
         here.height,
         use_of(here, fleet.engine_use),
-        _part(fleet.catalogue, estimate.component),
+        part_of(fleet.catalogue, estimate.component),
         _costs(fleet.costs, estimate.component),
         _shortest_limit(here),
         today,
@@ -192,7 +192,8 @@ def _shortest_limit(positions: pl.DataFrame) -> Limit:
     return Limit(hours, months, bool(limited["limit_binding"].any()), ceiling_hours, ceiling_months)
 
 
-def _part(catalogue: pl.DataFrame, component: str) -> Part:
+def part_of(catalogue: pl.DataFrame, component: str) -> Part:
+    """Look up what sort of part a component is."""
     row = catalogue.filter(pl.col("component") == component)
     if row.is_empty():
         return Part()

@@ -29,8 +29,9 @@ def cost_curves(estimate: Estimate, fleet: Fleet, settings: Settings) -> pl.Data
         that is allowed. Empty where there are no costs, no laws or no yearly use.
     """
     weighed = weigh(case_of(estimate, fleet), settings)
-    known = weighed is not None and weighed.has_yearly_costs
-    rows = [(estimate.component, clock, *row) for clock in CLOCKS for row in _rows(weighed, clock)] if known else []
+    if weighed is None or not weighed.has_yearly_costs:
+        return pl.DataFrame(schema=CURVE_SCHEMA)
+    rows = [(estimate.component, clock, *row) for clock in CLOCKS for row in _rows(weighed, clock)]
     return pl.DataFrame(rows, schema=CURVE_SCHEMA, orient="row")
 
 

@@ -10,9 +10,13 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
+import polars as pl
+
+from pipelines.advice.case import Fleet, part_of
 from pipelines.errors import UnknownWord, WrongInput
 from pipelines.flow import answering
 from pipelines.flow.copies import current_copy, publish_anew
+from pipelines.flow.estimating import matter_of
 from pipelines.flow.taking import write_by_hand
 from pipelines.intake.by_hand import made_by_hand
 from pipelines.ledger.writing import open_for_writing
@@ -39,7 +43,7 @@ def adopt(ledger_path: Path, adoption: Adoption, scope: Scope, settings: Setting
     Raises
     ------
     WrongInput
-        If the name or the reason is missing, or the interval passes a limit that must be kept.
+        If the name or the reason is missing, the interval passes a limit that must be kept, or a part that must not fail would have none.
     UnknownWord
         If a component has no verdict here.
     """
@@ -47,8 +51,9 @@ def adopt(ledger_path: Path, adoption: Adoption, scope: Scope, settings: Setting
         raise WrongInput("an adoption needs who and why: --adopted-by NAME --because TEXT")
     with current_copy(ledger_path, settings) as copy:
         verdicts = {row["component"]: row for row in answering.intervals(copy, scope, settings).rows.to_dicts()}
+        fleet = matter_of(copy, scope).fleet
         version = copy.version
-    rows = [_plan_row(_verdict(name, verdicts), adoption, scope, version) for name in adoption.components]
+    rows = [_plan_row(_verdict(name, verdicts), adoption, scope, version, fleet) for name in adoption.components]
     with open_for_writing(ledger_path, "adopt") as ledger:
         write_by_hand(ledger, made_by_hand("plan", rows, f"adopted on ledger version {version}"), adoption.by)
         publish_anew(ledger, settings)
@@ -61,10 +66,10 @@ def _verdict(name: str, verdicts: dict[str, Row]) -> Row:
     return verdicts[name]
 
 
-def _plan_row(verdict: Row, adoption: Adoption, scope: Scope, version: int) -> Row:
+def _plan_row(verdict: Row, adoption: Adoption, scope: Scope, version: int, fleet: Fleet) -> Row:
     given = adoption.every_h is not None or adoption.every_months is not None
     hours, months = (adoption.every_h, adoption.every_months) if given else (verdict["renew_h"], verdict["renew_months"])
-    _refuse_past_limit(verdict, hours, months)
+    _refuse_past_limit(verdict, hours, months, fleet)
     return {
         "component": verdict["component"],
         "task": "renew",
@@ -78,13 +83,20 @@ def _plan_row(verdict: Row, adoption: Adoption, scope: Scope, version: int) -> R
     }
 
 
-def _refuse_past_limit(verdict: Row, hours: float | None, months: float | None) -> None:
-    if not verdict["limit_binding"]:
-        return
-    for given, limit, unit in ((hours, verdict["limit_h"], "engine hours"), (months, verdict["limit_months"], "months")):
-        if limit is not None and (given is None or given > limit):
+def _refuse_past_limit(verdict: Row, hours: float | None, months: float | None, fleet: Fleet) -> None:
+    component = verdict["component"]
+    if hours is None and months is None and part_of(fleet.catalogue, component).must_not_fail:
+        raise WrongInput(f"{component}: a safety or hidden part is never left to fail. Give an interval: --every-h H or --every-months M.")
+    rules = fleet.limits.filter(pl.col("component") == component, pl.col("task") == "renew")
+    approved = (pl.col("approval_note").fill_null("").str.strip_chars() != "") & ~pl.col("binding").fill_null(value=True)
+    ceilings = rules.filter(~approved)
+    for given, limit, unit in ((hours, ceilings["max_h"].min(), "engine hours"), (months, ceilings["max_months"].min(), "months")):
+        if isinstance(limit, float) and (given is None or given > limit):
             told = "none" if given is None else f"{given:g}"
-            raise WrongInput(f"{verdict['component']}: {told} {unit} passes the binding limit of {limit:g}. Adopt {limit:g} or fewer.")
+            raise WrongInput(
+                f"{component}: {told} {unit} passes the limit of {limit:g}, which is binding or has no written approval. "
+                f"Adopt {limit:g} or fewer, or record the approval_note with the limit."
+            )
 
 
 def _interval(row: Row) -> str:

@@ -12,7 +12,7 @@ import polars as pl
 
 from pipelines.exports.answer import Answer
 from pipelines.flow import estimating
-from pipelines.flow.building import DUE_WITHIN_DAYS
+from pipelines.flow.building import DUE_WITHIN_DAYS, made_with
 from pipelines.flow.rating import rate_answer
 from pipelines.flow.scoping import as_watched
 from pipelines.flow.sources import Source, day_of, known_source
@@ -118,8 +118,8 @@ def _stored(copy: Published, table: str, scope: Scope, settings: Settings, is_pl
     """Rows made when the copy was published, where they answer this very question; else `None`."""
     if not (is_plain and scope.is_whole):
         return None
-    made_with = copy.frame("select settings from derived.made_with")
-    return copy.frame(f"select * from derived.{table}") if made_with["settings"].item() == repr(settings) else None
+    mark = copy.frame("select settings from derived.made_with")["settings"].item()
+    return copy.frame(f"select * from derived.{table}") if mark == made_with(settings) else None
 
 
 def _head(copy: Published, source: Source, records: int) -> dict[str, Any]:

@@ -16,6 +16,8 @@ from pipelines.lives.lives import derive
 from pipelines.terms.scope import Scope
 from pipelines.terms.settings import Settings
 
+METHODS = 1
+"""Goes up whenever lives or estimates are made differently, so that rows of an older program are not told as today's."""
 DUE_WITHIN_DAYS = 30
 """How far ahead the stored due list looks; another look-ahead is worked out when it is asked for."""
 
@@ -42,9 +44,14 @@ def build(bench: Workbench, settled: pl.DataFrame, mapping_text: str, settings: 
     make_estimates(bench, settings)
 
 
+def made_with(settings: Settings) -> str:
+    """Return what tells estimates made with these settings by this program from all others."""
+    return f"{METHODS} {settings!r}"
+
+
 def make_estimates(bench: Workbench, settings: Settings) -> None:
     """Make fits, verdicts, due list and shelf of the whole fleet; nothing where no record has a date."""
-    bench.put("derived.made_with", pl.DataFrame({"settings": [repr(settings)]}))
+    bench.put("derived.made_with", pl.DataFrame({"settings": [made_with(settings)]}))
     if day_of(bench) is None:
         return
     matter = estimating.matter_of(bench, Scope())

@@ -71,11 +71,12 @@ def known_source(copy: Published, scope: Scope, settings: Settings) -> Iterator[
     as_of, fraction, match_days = made_for.row(0) if made_for.height else (None, None, None)
     if as_of is None:
         raise NoFigure(NO_DAY)
-    day = min(scope.as_of or as_of, as_of)
-    if day == as_of and (fraction, match_days) == (settings.condition_fraction, settings.match_days):
+    if scope.as_of is None and (fraction, match_days) == (settings.condition_fraction, settings.match_days):
         yield copy
         return
-    with copy.as_known_on(day) as bench:
+    # Only a day that is asked for cuts the records: a plan adopted after the last ticket is in force today.
+    day = min(scope.as_of or as_of, as_of)
+    with copy.as_known_on(scope.as_of or date.max) as bench:
         derive(bench, day, settings)
         yield bench
 

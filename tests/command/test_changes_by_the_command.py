@@ -95,7 +95,7 @@ def test_an_adoption_needs_who_why_and_a_known_part(own_ledger, capsys, words, s
 def test_an_adoption_past_a_binding_limit_is_refused(own_ledger, capsys):
     bound = next(row for row in ask(capsys, "intervals", "--ledger", own_ledger)["rows"] if row["limit_binding"])
     words = ["--adopt", bound["component"], "--every-h", 90000, "--every-months", 900, "--adopted-by", "Yard", "--because", "x"]
-    assert "passes the binding limit" in refuse(capsys, 2, "intervals", "--ledger", own_ledger, *words)
+    assert "which is binding or has no written approval" in refuse(capsys, 2, "intervals", "--ledger", own_ledger, *words)
 
 
 def test_a_backup_brings_the_ledger_back(own_ledger, tmp_path, capsys):
@@ -116,3 +116,24 @@ def test_a_mapping_is_suggested_and_nothing_is_taken_in(tmp_path, monkeypatch, c
     assert main(["intake", "--suggest-map", str(log)]) == 0
     assert "vessel_id" in capsys.readouterr().out
     assert [file.name for file in tmp_path.iterdir()] == ["log.csv"]
+
+
+def test_a_part_that_must_not_fail_is_never_adopted_without_an_interval(own_ledger, tmp_path, capsys):
+    limits = tmp_path / "limits.csv"
+    limits.write_text("component,task,max_h,binding\nwiring,test,100,no\n")
+    ask(capsys, "intake", limits, "--ledger", own_ledger)
+    rows = {row["component"]: row for row in ask(capsys, "intervals", "--ledger", own_ledger)["rows"]}
+    if "wiring" in rows and rows["wiring"]["renew_h"] is None and rows["wiring"]["renew_months"] is None:
+        words = ["--adopt", "wiring", "--adopted-by", "Yard", "--because", "x"]
+        assert "never left to fail" in refuse(capsys, 2, "intervals", "--ledger", own_ledger, *words)
+
+
+def test_an_adoption_after_the_last_record_stays_in_force_under_other_settings(own_ledger, tmp_path, capsys):
+    words = ["--adopt", IMPELLER, "--every-h", 150, "--adopted-by", "Yard office", "--because", "Winter review"]
+    ask(capsys, "intervals", "--ledger", own_ledger, "--component", IMPELLER, *words)
+    settings = tmp_path / "settings.toml"
+    settings.write_text("condition_fraction = 0.86\n")
+    other = ask(capsys, "intervals", "--ledger", own_ledger, "--component", IMPELLER, "--settings", settings)
+    assert other["rows"][0]["current_h"] == 150
+    then = ask(capsys, "intervals", "--ledger", own_ledger, "--component", IMPELLER, "--as-of", other["as_of"])
+    assert then["rows"][0]["current_h"] != 150
