@@ -69,7 +69,7 @@ def _row(case: Case, settings: Settings) -> Row:
         "inspect_months": ruling.inspection.every.months if ruling.inspection else None,
         "test_months": test_months,
         "year_h": case.use.year_h,
-        **_ranges(weighed),
+        **_ranges(weighed, ruling),
         **_costs(case, weighed, ruling),
         "current_h": case.today.hours,
         "current_months": case.today.months,
@@ -83,8 +83,9 @@ def _row(case: Case, settings: Settings) -> Row:
     }
 
 
-def _ranges(weighed: Weighed | None) -> Row:
-    choice = weighed.choice if weighed else None
+def _ranges(weighed: Weighed | None, ruling: Ruling) -> Row:
+    """Ages that cost hardly more than the advice; none where the advice is not the choice that was weighed."""
+    choice = weighed.choice if weighed and weighed.choice and weighed.choice.decision == ruling.decision else None
     return {
         "range_h": list(choice.range_hours) if choice and choice.range_hours else None,
         "range_months": list(choice.range_months) if choice and choice.range_months else None,
@@ -118,5 +119,7 @@ def _test_months(case: Case, weighed: Weighed | None, decision: Decision, availa
     if case.posterior is None:
         return case.test_limit.ceiling_months
     tables = tabulate(case.posterior) if weighed is None else weighed.prospect.tables
+    if not case.use.is_known and any(table.clock == "hours" for table in tables):
+        return case.test_limit.ceiling_months  # failures a year cannot be told from hours of which none are known
     failures_a_year = Prospect(tables, case.use, planned_cost=0.0, failure_cost=1.0).cost(decision)
     return keepable_months(years_between_tests(failures_a_year, availability), case.test_limit.ceiling_months)
