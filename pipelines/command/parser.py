@@ -70,7 +70,7 @@ def positive(word: str) -> float:
 
 def columns(word: str) -> tuple[str, ...]:
     """Read column names with commas between."""
-    return tuple(name.strip() for name in word.split(",") if name.strip())
+    return tuple(dict.fromkeys(name.strip() for name in word.split(",") if name.strip()))
 
 
 def _format(verb: argparse.ArgumentParser) -> None:

@@ -42,6 +42,7 @@ def intake(request: argparse.Namespace) -> int:
     if request.suggest_map:
         print(taking.suggested_map(request.suggest_map))
         return 0
+    _refuse_overwriting(request.left_out)
     settings = _settings(request)
     if request.undo is not None:
         taken = taking.undo(_ledger(request), request.undo, settings)
@@ -91,6 +92,7 @@ def due(request: argparse.Namespace) -> int:
     """Print what is due, and write the calendar if asked."""
     if request.calendar is None:
         return _answer(request, answering.due, within_days=request.within)
+    _refuse_overwriting(request.calendar)
     with copies.current_copy(_ledger(request), _settings(request)) as copy:
         answer = answering.due(copy, _scope(request), _settings(request), within_days=request.within)
     write_calendar(answer, request.calendar)
@@ -170,6 +172,16 @@ def _say_left_out(taken: taking.TakenIn, file: Path | None) -> None:
     if file is not None:
         file.write_text(as_csv(taken.left_out), encoding="utf-8")
         _say(f"The {taken.left_out.height:,} rows left out stand in {file} with their reasons.")
+
+
+def _refuse_overwriting(file: Path | None) -> None:
+    """Refuse a file that is there already or has no folder, before anything is done."""
+    if file is None:
+        return
+    if file.exists():
+        raise WrongInput(f"{file}: is there already and is not overwritten. Name a file that is not there yet.")
+    if not file.parent.is_dir():
+        raise WrongInput(f"{file}: there is no folder {file.parent}. Make it first, or name a file in a folder that is there.")
 
 
 def _ledger(request: argparse.Namespace) -> Path:

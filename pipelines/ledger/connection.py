@@ -41,7 +41,8 @@ def in_memory(spill: Path | None = None) -> duckdb.DuckDBPyConnection:
 def attach(connection: duckdb.DuckDBPyConnection, file: Path, name: str, *, read_only: bool = False) -> None:
     """Attach a database file under a name of ours, so that no file name can be mistaken for a schema."""
     place = str(file).replace("'", "''")
-    connection.execute(f"attach '{place}' as {name}{' (read_only)' if read_only else ''}")
+    # Named as what it is: by its ending alone a .csv would be opened as another sort of database.
+    connection.execute(f"attach '{place}' as {name} (type duckdb{', read_only' if read_only else ''})")
 
 
 def frame_of(connection: duckdb.DuckDBPyConnection, sql: str, parameters: Parameters = ()) -> pl.DataFrame:

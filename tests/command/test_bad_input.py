@@ -131,3 +131,24 @@ def test_a_filter_with_a_slip_names_the_nearest_word(verb, taken, capsys):
 def test_an_answer_without_rows_says_so(taken, capsys):
     assert main(["lives", "--ledger", str(taken), "--until", "1999-01-01"]) == 0
     assert "Nothing in the records answers this" in capsys.readouterr().out
+
+
+def test_a_file_to_write_that_is_there_already_is_not_overwritten(tmp_path, taken, capsys):
+    boats = write(tmp_path / "boats.csv", VESSELS)
+    assert "not overwritten" in refuse(capsys, 2, "intake", boats, "--ledger", tmp_path / "f.duckdb", "--left-out", boats)
+    assert "not overwritten" in refuse(capsys, 2, "due", "--ledger", taken, "--calendar", boats)
+    assert boats.read_text() == VESSELS
+    assert not (tmp_path / "f.duckdb").exists()
+
+
+def test_a_file_to_write_without_a_folder_is_refused_before_anything_is_taken_in(tmp_path, capsys):
+    boats = write(tmp_path / "boats.csv", VESSELS)
+    refuse(capsys, 2, "intake", boats, "--ledger", tmp_path / "f.duckdb", "--left-out", tmp_path / "nowhere" / "l.csv")
+    assert not (tmp_path / "f.duckdb").exists()
+
+
+def test_a_file_of_records_in_place_of_a_ledger_or_a_backup(tmp_path, capsys):
+    boats = write(tmp_path / "boats.csv", VESSELS)
+    refuse(capsys, 3, "records", "--ledger", boats)
+    refuse(capsys, 3, "restore", boats, "--ledger", tmp_path / "f.duckdb")
+    assert boats.read_text() == VESSELS
