@@ -106,6 +106,15 @@ def _paths(verb: argparse.ArgumentParser) -> None:
     verb.add_argument("--taken-in-by", default="", metavar="NAME", help="who takes them in, kept with the import")
 
 
+def _pairs(verb: argparse.ArgumentParser) -> None:
+    pair = ("CALL", "TICKET")
+    verb.add_argument("--pairs", action="store_true", help="list calls and ticket lines that may be one breakdown and wait for a person")
+    verb.add_argument("--same", nargs=2, metavar=pair, help="say that a call and a ticket line (id, id/line or row) are one breakdown")
+    verb.add_argument("--not-same", nargs=2, metavar=pair, help="say that they are not; they are never matched again")
+    verb.add_argument("--by", dest="settled_by", default="", metavar="NAME", help="who says so; needed with --same and --not-same")
+    verb.add_argument("--because", default="", metavar="TEXT", help="why, kept with it")
+
+
 def _rates(verb: argparse.ArgumentParser) -> None:
     verb.add_argument("--by", choices=RATE_GROUPS, default="cause", help="what the rows are; default cause")
     verb.add_argument("--of", choices=("calls", "failures"), default="calls", help="rescue calls, or failures of parts")
@@ -188,10 +197,10 @@ VERBS = (
     Verb(
         "records",
         "Shows what the ledger holds: rows in = accepted + repeated + superseded + left out, by kind; imports; words waiting to be coded.",
-        "Nothing is changed.",
-        "towless records",
+        "Nothing is changed unless --same or --not-same settles a pair; then that is kept beside the records, which stay as they are.",
+        "towless records --pairs",
         verbs.records,
-        (_format,),
+        (_pairs, _format),
     ),
     Verb(
         "rates",

@@ -14,7 +14,7 @@ from pipelines.exports.answer import Answer, as_csv, as_json
 from pipelines.exports.calendar import write_calendar
 from pipelines.exports.figures import write_figures
 from pipelines.exports.listings import as_table
-from pipelines.flow import adopting, answering, copies, outside, sample, taking
+from pipelines.flow import adopting, answering, copies, outside, pairs, sample, taking
 from pipelines.terms.cautions import DEFERENCE
 from pipelines.terms.scope import Scope
 from pipelines.terms.settings import Settings, read_settings
@@ -57,8 +57,17 @@ def intake(request: argparse.Namespace) -> int:
 
 
 def records(request: argparse.Namespace) -> int:
-    """Print what the ledger holds."""
-    return _answer(request, answering.records)
+    """Print what the ledger holds, or settle a pair of call and ticket and print those that wait."""
+    said = [(pair, same) for pair, same in ((request.same, True), (request.not_same, False)) if pair]
+    for (call, ticket), same in said:
+        told = pairs.settle_pair(
+            _ledger(request), call, ticket, same=same, by=request.settled_by, because=request.because, settings=_settings(request)
+        )
+        _say(told)
+    if not (request.pairs or said):
+        return _answer(request, answering.records)
+    request.listing = "pairs"
+    return _answer(request, pairs.to_settle)
 
 
 def rates(request: argparse.Namespace) -> int:
@@ -153,7 +162,7 @@ def _print(answer: Answer, request: argparse.Namespace) -> None:
     elif request.format == "csv":
         print(as_csv(answer.rows), end="")
     else:
-        print(as_table(answer, request.verb))
+        print(as_table(answer, getattr(request, "listing", request.verb)))
         _print_deference(request.verb)
 
 

@@ -57,6 +57,7 @@ def _build(ledger: Ledger, building: Path, build: Callable[[Workbench], None]) -
         for table in VOCABULARY_TABLES.values():
             bench.run(create_derived(table, "accepted"))
         _fill_about(ledger)
+        ledger.connection.execute(f"insert into generation.accepted.settled_pairs {script('settled_pairs')[0]}")
         bench.run(f"create schema {WRITTEN}")
         for kind in RECORD_KINDS.values():
             ledger.connection.execute(_written_view(kind))

@@ -25,3 +25,8 @@ create table received.rows (
 create table received.faults (row_id bigint, "column" varchar, value varchar, reason varchar);
 
 create table received.settled_words (list varchar, word varchar, code varchar, settled_by varchar, settled_at timestamp);
+
+create table received.settled_pairs (
+    settled_no bigint, call_key bigint, ticket_key bigint, call_row_id bigint, ticket_row_id bigint,
+    same boolean, settled_by varchar, settled_at timestamp, because varchar
+);

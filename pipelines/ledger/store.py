@@ -106,6 +106,25 @@ class Ledger:
         """Words that people settled: `list`, `word`, `code`, `settled_by`, `settled_at` (UTC)."""
         return self.frame("select * from received.settled_words order by list, word")
 
+    def settle_pair(self, call_row_id: int, ticket_row_id: int, *, same: bool, by: str, because: str = "") -> None:
+        """Remember whether a call and a ticket line tell of one breakdown, by the keys of their rows; the last word on a pair counts.
+
+        Raises
+        ------
+        WrongInput
+            If a row is no call, or no ticket line, that counts or counted.
+        """
+        call = taking_in.key_of(self.connection, "rescue_calls", call_row_id)
+        line = taking_in.key_of(self.connection, "service_tickets", ticket_row_id)
+        with self._change():
+            number = self.frame("select coalesce(max(settled_no), 0) + 1 from received.settled_pairs").item()
+            settled = [number, call, line, call_row_id, ticket_row_id, same, by, taking_in.now(), because or None]
+            self.connection.execute("insert into received.settled_pairs values (?, ?, ?, ?, ?, ?, ?, ?, ?)", settled)
+
+    def settled_pairs(self) -> pl.DataFrame:
+        """Pairs that people settled and whose rows count now: `call_row_id`, `ticket_row_id`, `same`, who, when (UTC) and why."""
+        return self.frame(script("settled_pairs")[0])
+
     def reconciliation(self) -> pl.DataFrame:
         """Return what became of every row that came in: `kind`, `rows_in`, `accepted`, `repeated`, `superseded`, `left_out`."""
         return self.frame(script("reconciliation")[0])

@@ -90,6 +90,20 @@ def changed_elsewhere(connection: duckdb.DuckDBPyConnection, number: int, change
     return {row["kind"]: row[change] for row in frame.iter_rows(named=True) if row[change]}
 
 
+def key_of(connection: duckdb.DuckDBPyConnection, kind: str, row_id: int) -> int:
+    """Return the key under which a row of a record kind is known.
+
+    Raises
+    ------
+    WrongInput
+        If no row of that kind has that number.
+    """
+    keys = frame_of(connection, script("keys")[0], {"row": row_id, "kind": kind})["key_hash"].to_list()
+    if not keys:
+        raise WrongInput(f"{row_id}: no row of {kind} has that number. The pairs to settle and their rows: towless records --pairs")
+    return keys[0]
+
+
 def _write_table(connection: duckdb.DuckDBPyConnection, number: int, taken: Taken) -> None:
     file_id = _next(connection, "files", "file_id")
     place = [file_id, number, taken.file, taken.sheet or None, taken.sha256 or None, taken.kind]

@@ -41,7 +41,7 @@ class Rounds:
 
 BELIEVED = Rounds(("slip_round", "run_round"), "meter_believed", "select * from derived.meter_readings", 4)
 SEASON = Rounds(("season_round",), "season", "select * from derived.first_season", 8)
-MATCHED = Rounds(("match_round",), "match_found", "select * from derived.match_candidates where false", 4)
+MATCHED = Rounds(("match_round",), "match_found", "select * from derived.match_settled", 4)
 
 ORDER: tuple[str | Rounds, ...] = (
     *("engine_places", "boats", "record_engines", "watches", "calendar"),
@@ -49,7 +49,7 @@ ORDER: tuple[str | Rounds, ...] = (
     *("hours_wanted", "hours_beside", "use_pieces", "first_season", SEASON, "engine_season", "engine_use", "season_calendar", "hours_at"),
     *("row_hours", "engine_months"),
     *("placed_lines", "fitted_positions", "numbered_positions", "carriers", "positions", "job_lines", "jobs"),
-    *("call_lines", "calls_once", "match_candidates", MATCHED, "matches", "calls"),
+    *("call_lines", "calls_once", "match_settled", "match_candidates", MATCHED, "matches", "doubtful_pairs", "calls"),
     *("findings", "renewals", "lost_tickets", "turns", "spells", "life_engines", "first_intervals", "life_ages"),
     *("lives", "life_evidence", "left_out_of_lives", "fitted_now"),
 )

@@ -1,6 +1,6 @@
 -- match_candidates: which job could be of which call's breakdown, and how well they fit.
 -- grain    one row per call and job that could be the same breakdown
--- reads    derived.calls_once, cause_symptoms, jobs, parameters; accepted.cause_tree
+-- reads    derived.call_lines, calls_once, cause_symptoms, job_lines, jobs, parameters; accepted.cause_tree, settled_pairs
 -- gives    score  0 to 1;  named  the call names this part;  likely  the part can show as that symptom;  put_right  the call ended without
 --          a tow;  days  from call to job
 -- because  the call log has no ticket number. The job is done on the same boat (and engine, where both are known) that day or some days
@@ -30,6 +30,14 @@ shown as (
 ),
 explained as (
     select distinct component from accepted.cause_tree where component <> ''
+),
+never as (
+    select distinct c.first_row_id as call_row_id, j.row_id as job_row_id
+    from accepted.settled_pairs s
+    join derived.call_lines c on c.row_id = s.call_row_id
+    join derived.job_lines l on l.row_id = s.ticket_row_id
+    join derived.jobs j on j.position_no = l.position_no and j.work = l.work and j.job_no = l.job_no
+    where not s.same
 ),
 pairs as (
     select c.row_id as call_row_id, j.row_id as job_row_id, c.vessel_id, c.symptom, c.cause, c.part,
@@ -62,9 +70,10 @@ weighed as (
     left join shown s on s.symptom = p.symptom and s.component = p.component
     left join explained k on k.component = p.component
 )
-select call_row_id, job_row_id, days, coalesce(named, false) as named, likely, put_right, sure_engine, work, work_fits,
+select w.call_row_id, w.job_row_id, days, coalesce(named, false) as named, likely, put_right, sure_engine, work, work_fits,
        (0.5 * part_fits + 0.3 * work_fits + 0.2 * (1 - 0.6 * days / (match_days + 1.0)))
-       * case when sure_engine then 1 else 0.9 end as score
-from weighed
-where part_fits > 0
+       * case when sure_engine then 1 else 0.9 end as score, false as settled
+from weighed w
+left join never n on n.call_row_id = w.call_row_id and n.job_row_id = w.job_row_id
+where n.call_row_id is null and part_fits > 0
   and (part_fits >= 0.9 or work_fits >= 0.6 or (likely and work_fits >= 0.4 and not put_right))

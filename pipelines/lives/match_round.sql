@@ -16,8 +16,8 @@ ranked as (
            row_number() over (partition by job_row_id order by score desc, days, call_row_id) as for_job
     from left_over
 )
-select call_row_id, job_row_id, days, named, likely, put_right, sure_engine, work, work_fits, score from derived.match_found
+select call_row_id, job_row_id, days, named, likely, put_right, sure_engine, work, work_fits, score, settled from derived.match_found
 union all
-select call_row_id, job_row_id, days, named, likely, put_right, sure_engine, work, work_fits, score
+select call_row_id, job_row_id, days, named, likely, put_right, sure_engine, work, work_fits, score, settled
 from ranked
 where for_call = 1 and for_job = 1

@@ -14,6 +14,7 @@ with rivals as (
 )
 select c.row_id as call_row_id, f.job_row_id as ticket_row_id, f.score,
        case when f.job_row_id is null then 'none'
+            when f.settled then 'certain'
             when f.named and f.work_fits >= 0.4 then 'certain'
             when f.work_fits >= 1.0 and not f.put_right and f.days <= case when f.likely then 10 else 3 end
                  and f.score > coalesce(r.score, 0) + 0.05 then 'certain'

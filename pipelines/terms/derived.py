@@ -148,6 +148,31 @@ MATCHES = DerivedTable(
     ),
 )
 
+DOUBTFUL_PAIRS = DerivedTable(
+    "doubtful_pairs",
+    "one row per rescue call and ticket line that may be one breakdown, for a person to say",
+    (
+        whole("call_row_id", "row", "The call."),
+        whole("ticket_row_id", "row", "The ticket line."),
+        _VESSEL,
+        text("call_engine_id", "The engine the call is about; empty: not known."),
+        text("ticket_engine_id", "The engine the ticket is about; empty: not known."),
+        date("called_on", "Day of the call."),
+        date("done_on", "Day of the job."),
+        whole("days", "days", "From call to job."),
+        text("symptom", "What the caller saw; empty: not said."),
+        text("call_cause", "Cause by the call; empty: not said."),
+        text("call_component", "Part by the call; empty: not said."),
+        text("outcome", "How the call ended."),
+        text("component", "The part that was worked on."),
+        text("work", "What was done to it; renew, or the ticket's action."),
+        text("reason", "Why, by the ticket."),
+        text("finding", "What was found, by the ticket."),
+        number("score", "0 to 1", "How well they fit."),
+        text("doubt", "Why it is not sure."),
+    ),
+)
+
 CALLS = DerivedTable(
     "calls",
     "one row per rescue call, the same call logged twice counted once",
@@ -253,6 +278,7 @@ DERIVED_TABLES: dict[str, DerivedTable] = {
         ENGINE_USE,
         POSITIONS,
         MATCHES,
+        DOUBTFUL_PAIRS,
         CALLS,
         LIVES,
         LIFE_EVIDENCE,

@@ -1,10 +1,10 @@
-"""The tables that say how words were coded and what the codes mean, kept beside the accepted records.
+"""The tables that say how words were coded, what the codes mean and what people settled, kept beside the accepted records.
 
 In: nothing. Out: `VOCABULARY_TABLES`, in the schema `accepted` of every published copy.
 Elsewhere: the built-in lists they start from (`codes`, `components`, `causes`), the coding itself (`intake`).
 """
 
-from pipelines.terms.columns import text, yes_no
+from pipelines.terms.columns import moment, text, whole, yes_no
 from pipelines.terms.derived import DerivedTable
 
 WORDS = DerivedTable(
@@ -50,4 +50,17 @@ CAUSE_TREE = DerivedTable(
     ),
 )
 
-VOCABULARY_TABLES: dict[str, DerivedTable] = {table.name: table for table in (WORDS, CATALOGUE_TABLE, CAUSE_TREE)}
+SETTLED_PAIRS = DerivedTable(
+    "settled_pairs",
+    "one row per call and ticket line of which a person said whether they are one breakdown",
+    (
+        whole("call_row_id", "row", "The call."),
+        whole("ticket_row_id", "row", "The ticket line."),
+        yes_no("same", "One breakdown; no: never matched."),
+        text("settled_by", "Who said so."),
+        moment("settled_at", "When (UTC)."),
+        text("because", "Why."),
+    ),
+)
+
+VOCABULARY_TABLES: dict[str, DerivedTable] = {table.name: table for table in (WORDS, CATALOGUE_TABLE, CAUSE_TREE, SETTLED_PAIRS)}
