@@ -4,7 +4,6 @@ In: a ledger and a file. Out: the copy with a seal of what it holds, or the ledg
 Elsewhere: what readers get (`publishing`), which is owed after a ledger was brought back.
 """
 
-import hashlib
 import os
 from collections.abc import Iterator
 from contextlib import closing, contextmanager
@@ -18,29 +17,10 @@ from pipelines.errors import LedgerDamaged, LedgerUnavailable, NoLedger, WrongIn
 from pipelines.ledger import lock
 from pipelines.ledger.beside import SUFFIX, Beside, put_in_place, sync_folder
 from pipelines.ledger.connection import attach, frame_of, in_memory
+from pipelines.ledger.content import Content, content_of
 from pipelines.ledger.file_faults import is_locked, told_plainly
 from pipelines.ledger.store import mark_owed
-from pipelines.ledger.tables_from_terms import quoted
 from pipelines.ledger.writing import attach_sound, open_for_writing, refuse_without_folder
-
-
-@dataclass(frozen=True)
-class Content:
-    """What a ledger holds.
-
-    Attributes
-    ----------
-    rows
-        Rows that ever came in.
-    digest
-        Of every value of every table, whatever the order of rows; comparable within one version of DuckDB.
-    """
-
-    rows: int
-    digest: str
-
-    def __str__(self) -> str:
-        return f"{self.rows:,} rows, each value checked (digest {self.digest[:12]})"
 
 
 @dataclass(frozen=True)
@@ -113,25 +93,6 @@ def restore(file: Path | str, path: Path | str, wait_s: float = 10.0) -> Restore
         aside = _kept_aside(beside)
         put_in_place(making, beside.ledger)
     return Restored(content, version, aside)
-
-
-def content_of(connection: duckdb.DuckDBPyConnection, name: str) -> Content:
-    """Return what the attached ledger `name` holds; a digest is the same for the same values, in whatever order the rows stand."""
-    lines = [_table_line(connection, name, schema, table) for schema, table in _tables(connection, name)]
-    rows = frame_of(connection, f"select count(*) from {name}.received.rows").item()
-    return Content(rows, hashlib.sha256("\n".join(lines).encode()).hexdigest())
-
-
-def _tables(connection: duckdb.DuckDBPyConnection, name: str) -> list[tuple[str, str]]:
-    listed = "select schema_name, table_name from duckdb_tables() where database_name = ? and table_name <> 'seal' order by all"
-    return list(frame_of(connection, listed, [name]).iter_rows())
-
-
-def _table_line(connection: duckdb.DuckDBPyConnection, name: str, schema: str, table: str) -> str:
-    columns = [row[0] for row in connection.execute(f"describe {name}.{schema}.{table}").fetchall()]
-    row = ", ".join(map(quoted, columns))
-    counted = f"select count(*), cast(sum(cast(hash({row}) as hugeint)) as varchar) from {name}.{schema}.{table}"
-    return f"{schema}.{table} {row} {frame_of(connection, counted).row(0)}"
 
 
 def _write_copy(connection: duckdb.DuckDBPyConnection, making: Path, content: Content) -> None:

@@ -15,15 +15,12 @@ import duckdb
 from pipelines.errors import LedgerUnavailable, WrongInput
 from pipelines.ledger import lock
 from pipelines.ledger.beside import Beside, put_in_place
-from pipelines.ledger.connection import attach, frame_of, in_memory, run_script
+from pipelines.ledger.connection import attach, frame_of, in_memory
 from pipelines.ledger.file_faults import is_locked, not_a_ledger, told_plainly
+from pipelines.ledger.layout import LAYOUT, make_tables
+from pipelines.ledger.migrating import is_older, migrate
 from pipelines.ledger.store import Ledger
-from pipelines.ledger.tables_from_terms import create_held
 from pipelines.ledger.taking_in import now
-from pipelines.terms.tables import RECORD_KINDS
-
-LAYOUT = 1
-"""Layout of the tables in `received.sql`; goes up when they change."""
 
 DUCKDB_HEADERS = 3 * 4096
 """Bytes before the first block of a DuckDB file."""
@@ -32,6 +29,8 @@ DUCKDB_HEADERS = 3 * 4096
 @contextmanager
 def open_for_writing(path: Path | str, verb: str, wait_s: float = 10.0) -> Iterator[Ledger]:
     """Open a ledger to write to it; a path where nothing is yet gets a new ledger, which stays only if something is taken in or published.
+
+    One of an older layout is brought to this program's first, and kept as it was beside it (`migrating`).
 
     Parameters
     ----------
@@ -87,7 +86,7 @@ def attach_sound(connection: duckdb.DuckDBPyConnection, file: Path, name: str, u
     LedgerDamaged
         If it is a DuckDB file but no ledger, or is cut short.
     LedgerUnavailable
-        If its layout is newer than `LAYOUT`.
+        If its layout is newer than this program knows.
     """
     _patiently(connection, file, name, until, read_only=True)
     needed = f"select block_size * used_blocks + {DUCKDB_HEADERS} from pragma_database_size() where database_name = ?"
@@ -115,7 +114,10 @@ def _opened(beside: Beside, until: float) -> Iterator[Ledger]:
     connection = in_memory(beside.spill)
     try:
         attach_sound(connection, beside.ledger, "ledger", until)
+        older = is_older(connection, "ledger")
         connection.execute("detach ledger")
+        if older:
+            migrate(beside)
         _patiently(connection, beside.ledger, "ledger", until)
         connection.execute("use ledger")
         yield Ledger(connection, beside)
@@ -145,10 +147,7 @@ def make_empty(beside: Beside) -> int:
     connection = in_memory()
     try:
         attach(connection, beside.fresh, "ledger")
-        connection.execute("use ledger")
-        run_script(connection, "received")
-        for kind in RECORD_KINDS.values():
-            connection.execute(create_held(kind))
+        make_tables(connection, "ledger")
         connection.execute("insert into received.state values (?, ?, ?)", [LAYOUT, version, now()])
     finally:
         connection.close()

@@ -3,7 +3,8 @@ import polars as pl
 import pytest
 
 from pipelines.errors import LedgerDamaged, LedgerInUse, NoLedger, WrongInput
-from pipelines.ledger.backup import backup, content_of, restore
+from pipelines.ledger.backup import backup, restore
+from pipelines.ledger.content import content_of
 from pipelines.ledger.publishing import publish
 from pipelines.ledger.reading import is_owed, open_published
 from pipelines.ledger.writing import open_for_writing

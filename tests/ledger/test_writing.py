@@ -9,8 +9,9 @@ import duckdb
 import pytest
 
 from pipelines.errors import LedgerDamaged, LedgerInUse, LedgerUnavailable, WrongInput
+from pipelines.ledger.layout import LAYOUT
 from pipelines.ledger.reading import open_published
-from pipelines.ledger.writing import LAYOUT, open_for_writing
+from pipelines.ledger.writing import open_for_writing
 from tests.support import writers
 from tests.support.ledgers import boats, ledger_of
 
