@@ -13,6 +13,7 @@ import polars as pl
 from pipelines.errors import UnreadableFile
 from pipelines.exports.answer import Answer
 from pipelines.flow.copies import publish_anew
+from pipelines.flow.previewing import preview
 from pipelines.intake.finding import find_files, mapping_beside, passed_over
 from pipelines.intake.mapping import Mapping, mapping_from, read_mapping
 from pipelines.intake.suggesting import suggest_mapping
@@ -23,6 +24,8 @@ from pipelines.ledger.writing import open_for_writing
 from pipelines.terms.settings import Settings
 
 SHOWN_FAULTS = 20
+__all__ = ["TakenIn", "Wish", "preview", "suggested_map", "take_in", "undo", "write_by_hand"]
+
 NO_MAPPING = Mapping()
 COUNTED = ("rows_in", "accepted", "repeated", "superseded", "left_out")
 
@@ -128,11 +131,13 @@ def undo(ledger_path: Path, number: int, settings: Settings) -> TakenIn:
     return TakenIn(answer, _no_faults(), sentence)
 
 
-def suggested_map(file: Path) -> str:
-    """Read one file and return a first mapping for it as TOML text."""
+def suggested_map(file: Path, kind: str = "") -> str:
+    """Read one file, as the record kind named if there is one, and return a first mapping for it as TOML text."""
+    if file.is_dir():
+        raise UnreadableFile(f"{file}: this is a folder. Name one of the files in it to make a mapping from.")
     if not file.is_file():
         raise UnreadableFile(f"{file}: there is no such file. Name one file to make a mapping from.")
-    return suggest_mapping(file)
+    return suggest_mapping(file, kind)
 
 
 def _mapping(wish: Wish, ledger: Ledger) -> tuple[Mapping, str]:

@@ -37,6 +37,8 @@ PACKED = {
     b"%PDF": "a PDF",
     b"\xd0\xcf\x11\xe0": "an old workbook or one locked with a password",
 }
+WHOLE_ONLY = (b"PK", b"PAR1", b"\xff\xfe", b"\xfe\xff")
+"""Beginnings of files that say nothing unless they are read whole, or whose line ends are more than one byte."""
 GIVE = "Give it as CSV, XLSX, Parquet or JSON lines."
 
 
@@ -61,8 +63,8 @@ class Source:
         return hashlib.sha256(self.data).hexdigest()
 
 
-def read_source(path: Path) -> Source:
-    """Read all bytes of a file.
+def read_source(path: Path, at_most: int | None = None) -> Source:
+    """Read the bytes of a file; with `at_most`, of a file of lines that is larger only whole lines of so many first bytes.
 
     Raises
     ------
@@ -70,12 +72,20 @@ def read_source(path: Path) -> Source:
         If it cannot be opened or holds nothing.
     """
     try:
-        data = path.read_bytes()
+        data = _first_lines(path, at_most) if at_most else path.read_bytes()
     except OSError as fault:
         raise UnreadableFile(f"{path}: cannot be opened: {fault.strerror}. Check the name and that you may read it.") from fault
     if not data.strip(b" \t\r\n\x00\xef\xbb\xbf\xfe\xff"):
         raise UnreadableFile(f"{path.name}: the file is empty. Save the records again and give the new file.")
     return Source(path.name, data)
+
+
+def _first_lines(path: Path, at_most: int) -> bytes:
+    with path.open("rb") as file:
+        first = file.read(at_most)
+        if len(first) < at_most or first.startswith(WHOLE_ONLY):
+            return first + file.read()
+    return first[: first.rfind(b"\n") + 1] or first
 
 
 def decode(source: Source) -> str:

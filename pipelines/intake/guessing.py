@@ -20,7 +20,7 @@ from pipelines.intake.grids import Grid
 from pipelines.intake.header_words import HEADER_WORDS
 from pipelines.intake.names import squash
 from pipelines.intake.numbers import OPEN
-from pipelines.intake.recognise import ONE_OF
+from pipelines.intake.recognise import ONE_OF, kinds_for
 from pipelines.terms.causes import UNCODED
 from pipelines.terms.columns import Column, ColumnType
 from pipelines.terms.tables import RECORD_KINDS, RecordKind
@@ -63,10 +63,10 @@ def likely_names(row: Sequence[str | None]) -> int:
     return sum(squash(cell) in _all_names() for cell in row if cell)
 
 
-def guess(grid: Grid) -> Guess:
-    """Return the most likely reading of a grid, of all record kinds the one with the highest score."""
+def guess(grid: Grid, as_kind: str = "") -> Guess:
+    """Return the most likely reading of a grid: as the kind that a person named, else of all kinds the one with the highest score."""
     texts = [_texts(grid, index) for index in range(len(grid.header))]
-    guesses = [_guess_kind(kind, grid.header, texts) for kind in RECORD_KINDS.values()]
+    guesses = [_guess_kind(kind, grid.header, texts) for kind in kinds_for(as_kind)]
     return max(guesses, key=lambda each: each.score)
 
 

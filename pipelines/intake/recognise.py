@@ -84,12 +84,16 @@ def recognise(header: Sequence[str], mapping: Mapping, file: str, place: str, as
 
 def fits_of(header: Sequence[str], mapping: Mapping, file: str, as_kind: str = "") -> list[Fit]:
     """Return how a header fits each record kind, the one with the most known columns first."""
-    if as_kind and as_kind not in RECORD_KINDS:
-        raise UnknownWord(f"--as {as_kind}: not a record kind. Known: {', '.join(RECORD_KINDS)}.")
-    said = as_kind or mapping.rules(file).kind
-    kinds = [RECORD_KINDS[said]] if said else list(RECORD_KINDS.values())
+    kinds = kinds_for(as_kind or mapping.rules(file).kind)
     fits = [_fit(kind, header, mapping.rules(file, kind.name)) for kind in kinds]
     return sorted(fits, key=lambda fit: (fit.known, -len(fit.missing)), reverse=True)
+
+
+def kinds_for(as_kind: str) -> list[RecordKind]:
+    """Return the one record kind that was named, or all of them; `UnknownWord` if it is none."""
+    if as_kind and as_kind not in RECORD_KINDS:
+        raise UnknownWord(f"--as {as_kind}: not a record kind. Known: {', '.join(RECORD_KINDS)}.")
+    return [RECORD_KINDS[as_kind]] if as_kind else list(RECORD_KINDS.values())
 
 
 def known_names(row: Sequence[str | None], mapping: Mapping, file: str, as_kind: str = "") -> int:

@@ -12,7 +12,7 @@ import polars as pl
 
 from pipelines.intake.cells import cleaned
 from pipelines.intake.coding import NEAR_MISS, code_words
-from pipelines.intake.decoding import read_source
+from pipelines.intake.decoding import Source, read_source
 from pipelines.intake.evidence import gather
 from pipelines.intake.grids import Grid
 from pipelines.intake.guessing import Guess, guess, likely_names
@@ -29,16 +29,29 @@ CLOCK = re.compile(r"^\d{1,2}[:.h]\d{2}(?::\d{2})?(?:\s*[ap]\.?m\.?)?$", re.IGNO
 Pairs = list[tuple[Grid, Guess]]
 
 
-def suggest_mapping(path: str | Path) -> str:
+def suggest_mapping(path: str | Path, as_kind: str = "") -> str:
     """Read a file and return a first mapping for it as TOML text.
+
+    Parameters
+    ----------
+    path
+        The file.
+    as_kind
+        Record kind that a person named; empty: the one that fits best.
 
     Raises
     ------
     UnreadableFile
         If the file cannot be read.
+    UnknownWord
+        If `as_kind` is no record kind.
     """
-    source = read_source(Path(path))
-    pairs = [(grid, guess(grid)) for grid in open_grids(source, likely_names)]
+    return suggested(read_source(Path(path)), as_kind)
+
+
+def suggested(source: Source, as_kind: str = "") -> str:
+    """Return a first mapping for a file that was opened already, as `suggest_mapping`."""
+    pairs = [(grid, guess(grid, as_kind)) for grid in open_grids(source, likely_names)]
     kinds = dict.fromkeys(guessed.kind.name for _, guessed in pairs)
     parts = [
         _opening(source.name, pairs),

@@ -23,13 +23,14 @@ DRIFTED = 2
 
 @dataclass(frozen=True)
 class Table:
-    """A recognised table, still text: cleaned cells of our columns, and the fleet's own columns."""
+    """A recognised table, still text: cleaned cells of our columns, and the fleet's own columns with {place in the header: name}."""
 
     grid: Grid
     fit: Fit
     rules: Rules
     ours: pl.DataFrame
     own: pl.DataFrame
+    own_names: dict[int, str]
 
     @property
     def kind(self) -> RecordKind:
@@ -83,13 +84,15 @@ def _table(grid: Grid, fit: Fit, mapping: Mapping) -> Table:
     rules = mapping.rules(grid.file, fit.kind.name)
     cells = grid.rows.select(cleaned(pl.col(f"c{index}")).alias(f"c{index}") for index in range(len(grid.header)))
     repeated = _is_header(cells, grid.header)
+    own_names = _own_names(grid.header, fit)
     rows = grid.rows.filter(~repeated)
     return Table(
         replace(grid, rows=rows.select("line", "raw")),
         fit,
         rules,
         _ours(cells.filter(~repeated), fit, rules),
-        _own(cells.filter(~repeated), grid.header, fit),
+        cells.filter(~repeated).select(pl.col(f"c{index}").alias(name) for index, name in own_names.items()),
+        own_names,
     )
 
 
@@ -118,11 +121,11 @@ def _moment_of(parts: list[pl.Expr]) -> pl.Expr:
     return pl.when(clock.is_null()).then(parts[0]).otherwise(pl.concat_str([day, clock], separator=" "))
 
 
-def _own(cells: pl.DataFrame, header: tuple[str, ...], fit: Fit) -> pl.DataFrame:
+def _own_names(header: tuple[str, ...], fit: Fit) -> dict[int, str]:
     """Name the fleet's own columns; a second of the same name gets a number, one without a name that of its place."""
-    names: dict[str, str] = {}
+    names: dict[int, str] = {}
     for index, (name, target) in enumerate(zip(header, fit.targets, strict=True)):
         if not target:
             base = tidy(name) or f"column_{index + 1}"
-            names[base if base not in names else f"{base}_{index + 1}"] = f"c{index}"
-    return cells.select(pl.col(cell).alias(name) for name, cell in names.items())
+            names[index] = base if base not in names.values() else f"{base}_{index + 1}"
+    return names

@@ -13,7 +13,7 @@ import polars as pl
 
 from pipelines.intake.cells import Reading, read_column
 from pipelines.intake.checks import Read, find_faults, shown
-from pipelines.intake.decoding import read_source
+from pipelines.intake.decoding import Source, read_source
 from pipelines.intake.evidence import Evidence, gather
 from pipelines.intake.grids import Grid
 from pipelines.intake.identity import identified
@@ -96,15 +96,34 @@ def read_file(path: str | Path, mapping: Mapping | None = None, as_kind: str = "
     WrongMapping
         If two of its columns are the same column of ours.
     """
-    mapping = mapping or Mapping()
-    source = read_source(Path(path))
+    looked = look(read_source(Path(path)), mapping or Mapping(), as_kind)
+    taken = [checked(looked, place, today) for place in range(len(looked.tables))]
+    return [replace(taken[0], remarks=tuple(looked.remarks)), *taken[1:]]
+
+
+@dataclass(frozen=True)
+class Looked:
+    """A file that was opened and recognised, and what it shows of its dates and numbers; nothing is read or checked yet."""
+
+    sha256: str
+    tables: list[Table]
+    evidence: Evidence
+    remarks: list[str]
+
+
+def look(source: Source, mapping: Mapping, as_kind: str) -> Looked:
+    """Open a file and recognise its tables; raises as `read_file`."""
     tables, remarks = recognised(open_grids(source, lambda row: known_names(row, mapping, source.name, as_kind)), mapping, as_kind)
     evidence = _evidence(tables)
-    latest = (today or date.today()) + timedelta(days=1)
-    taken = [_taken(table, evidence, latest, source.sha256) for table in tables]
     said = mapping.rules(source.name)
     remarks += evidence.remarks(source.name, order_said=bool(said.date_order), mark_said=bool(said.decimal))
-    return [replace(taken[0], remarks=tuple(remarks)), *taken[1:]]
+    return Looked(source.sha256, tables, evidence, remarks)
+
+
+def checked(looked: Looked, place: int, today: date | None = None) -> Taken:
+    """Read and check the table that stands at `place` among those of a file."""
+    latest = (today or date.today()) + timedelta(days=1)
+    return _taken(looked.tables[place], looked.evidence, latest, looked.sha256)
 
 
 def _evidence(tables: list[Table]) -> Evidence:

@@ -1,0 +1,73 @@
+"""What files would come to before anything of them is taken in, with the mapping and the words that the ledger knows.
+
+In: a file and, if there is one, a ledger. Out: `Preview`s. Nothing is written, and the ledger is read from its published copy.
+Elsewhere: the steps themselves (`intake.previewing`), taking in (`taking`).
+"""
+
+from pathlib import Path
+
+from pipelines.errors import LedgerUnavailable
+from pipelines.intake.finding import mapping_beside
+from pipelines.intake.mapping import Mapping, mapping_from
+from pipelines.intake.names import fold
+from pipelines.intake.previewing import Preview, preview_file
+from pipelines.ledger.reading import Published, open_published
+from pipelines.terms.causes import UNCODED
+
+LAST_MAPPING = "select mapping from about.imports where undone_at is null and mapping is not null order by import_id desc limit 1"
+KNOWN_WORDS = "select list, word from accepted.words where code <> ?"
+
+
+def preview(path: Path, mapping_text: str = "", kind: str = "", ledger_path: Path | None = None) -> list[Preview]:
+    """Say what one file would come to, before anything of it is taken in; nothing is written.
+
+    Parameters
+    ----------
+    path
+        One file.
+    mapping_text
+        A mapping as TOML; empty: the one beside the file, else the one kept with the ledger, else none.
+    kind
+        Take it as this record kind; empty: as its columns say.
+    ledger_path
+        Ledger whose kept mapping is used and whose words count as known; `None`, or one that is not there: none.
+
+    Returns
+    -------
+    list[Preview]
+        One a table; a file that would be refused gives one with the refusal and a suggested mapping.
+
+    Raises
+    ------
+    UnreadableFile
+        If the file cannot be opened or is no table at all.
+    WrongMapping
+        If `mapping_text` is no mapping.
+    """
+    kept, known = _of_ledger(ledger_path)
+    beside = mapping_beside([path])
+    text = mapping_text or (beside.read_text(encoding="utf-8") if beside else kept)
+    return preview_file(path, mapping_from(text, "the mapping") if text else Mapping(), kind, known)
+
+
+def _of_ledger(ledger_path: Path | None) -> tuple[str, dict[str, set[str]]]:
+    """Return the mapping that is kept with a ledger and {code list: folded words that have a code in it}; nothing if there is none."""
+    if ledger_path is None:
+        return "", {}
+    try:
+        with open_published(ledger_path) as copy:
+            return _kept_mapping(copy), _known_words(copy)
+    except LedgerUnavailable:
+        return "", {}
+
+
+def _kept_mapping(copy: Published) -> str:
+    found = copy.frame(LAST_MAPPING)
+    return "" if found.is_empty() else found.item()
+
+
+def _known_words(copy: Published) -> dict[str, set[str]]:
+    known: dict[str, set[str]] = {}
+    for code_list, word in copy.frame(KNOWN_WORDS, [UNCODED]).iter_rows():
+        known.setdefault(code_list, set()).add(fold(word))
+    return known
