@@ -13,6 +13,7 @@ TowlessError
 └── LedgerUnavailable (3)  the ledger cannot be used now; nothing changed
     ├── LedgerInUse            another towless is writing
     ├── LedgerDamaged          the file is not a sound ledger
+    │   └── CopyUnsound            a published copy cannot be read; the ledger may be sound
     └── NoLedger               there is no ledger there yet
 
 A message shows the value, the place and the way out. A traceback is a bug of ours.
@@ -77,6 +78,10 @@ class LedgerInUse(LedgerUnavailable):
 
 class LedgerDamaged(LedgerUnavailable):
     """The file is not a sound ledger."""
+
+
+class CopyUnsound(LedgerDamaged):
+    """A published copy is damaged or was laid out by another towless; it can be made anew from the ledger."""
 
 
 class NoLedger(LedgerUnavailable):

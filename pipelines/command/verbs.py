@@ -40,7 +40,7 @@ def demo(request: argparse.Namespace) -> int:
 def intake(request: argparse.Namespace) -> int:
     """Take records in, undo an import, or suggest a mapping."""
     if request.suggest_map:
-        print(taking.suggested_map(request.suggest_map))
+        print(taking.suggested_map(request.suggest_map, request.kind or ""))
         return 0
     _refuse_overwriting(request.left_out)
     settings = _settings(request)
@@ -124,6 +124,16 @@ def export(request: argparse.Namespace) -> int:
     return 0
 
 
+def print_(request: argparse.Namespace) -> int:
+    """Write one paper as a PDF."""
+    _refuse_overwriting(request.file)
+    settings, scope = _settings(request), _scope(request)
+    with copies.current_copy(_ledger(request), settings) as copy:
+        sheets = printing.print_paper(copy, scope, settings, request.paper, request.file, request.size, request.within, request.boat)
+    _say(f"{request.file}: {sheets:,} {'sheet' if sheets == 1 else 'sheets'}. {DEFERENCE}")
+    return 0
+
+
 def serve(request: argparse.Namespace) -> int:
     """Open the dashboard."""
     return _serve(_ledger(request), request)
@@ -150,8 +160,7 @@ def _serve(ledger: Path, request: argparse.Namespace) -> int:
 
 def _answer(request: argparse.Namespace, question, **choices) -> int:
     settings = _settings(request)
-    with copies.current_copy(_ledger(request), settings) as copy:
-        answer = question(copy, _scope(request), settings, **choices)
+    answer = copies.asked(_ledger(request), settings, lambda copy: question(copy, _scope(request), settings, **choices))
     _print(answer, request)
     return 0
 

@@ -4,12 +4,13 @@ In: a ledger's path. Out: `Published`; backup and restore of the whole ledger.
 Elsewhere: what is made of the records when a copy is published (`building`), the questions (`answering`).
 """
 
-from collections.abc import Iterator
-from contextlib import contextmanager
+from collections.abc import Callable, Iterator
+from contextlib import ExitStack, contextmanager
 from functools import partial
 from pathlib import Path
+from typing import TypeVar
 
-from pipelines.errors import LedgerUnavailable
+from pipelines.errors import CopyUnsound, LedgerDamaged, LedgerUnavailable
 from pipelines.flow.building import build
 from pipelines.ledger import backup as copying
 from pipelines.ledger.publishing import publish
@@ -19,11 +20,13 @@ from pipelines.ledger.writing import open_for_writing
 from pipelines.terms.settings import Settings
 
 SHORT_WAIT_S = 0.5
+Told = TypeVar("Told")
 
 
-def publish_anew(ledger: Ledger, settings: Settings) -> None:
-    """Give readers the ledger's present version, with lives and estimates made."""
-    publish(ledger, partial(build, settled=ledger.settled_words(), mapping_text=ledger.kept_mapping(), settings=settings))
+def publish_anew(ledger: Ledger, settings: Settings, *, anew: bool = False) -> None:
+    """Give readers the ledger's present version, with lives and estimates made; `anew` also where they have it, but cannot read it."""
+    making = partial(build, settled=ledger.settled_words(), mapping_text=ledger.kept_mapping(), settings=settings)
+    publish(ledger, making, anew=anew)
 
 
 def finish_what_is_owed(ledger_path: Path, settings: Settings) -> None:
@@ -43,18 +46,56 @@ def finish_what_is_owed(ledger_path: Path, settings: Settings) -> None:
 
 @contextmanager
 def current_copy(ledger_path: Path, settings: Settings) -> Iterator[Published]:
-    """Open the newest published version.
+    """Open the newest published version; one that is damaged, or laid out by another towless, is made anew from the ledger first.
 
     Raises
     ------
     NoLedger
         If there is no ledger.
+    CopyUnsound
+        If a damaged page of the copy shows only while it is asked; it has been made anew then, and can be asked again (`asked`).
     LedgerDamaged
-        If the ledger or its copy is not sound.
+        If the ledger is not sound, so that no copy can be made of it.
     """
     finish_what_is_owed(ledger_path, settings)
-    with open_published(ledger_path) as copy:
-        yield copy
+    with ExitStack() as held:
+        try:
+            copy = held.enter_context(open_published(ledger_path))
+        except CopyUnsound:
+            make_anew(ledger_path, settings)
+            copy = held.enter_context(open_published(ledger_path))
+        try:
+            yield copy
+        except CopyUnsound:
+            make_anew(ledger_path, settings)
+            raise
+
+
+def make_anew(ledger_path: Path, settings: Settings) -> None:
+    """Make the published copy of the ledger's present version once more, in place of one that cannot be read.
+
+    Raises
+    ------
+    LedgerDamaged
+        If the ledger it would be made from is not there.
+    """
+    if not Path(ledger_path).exists():
+        raise LedgerDamaged(
+            f"{ledger_path}: the copy for readers cannot be read, and the ledger it was made from is gone. "
+            f"Bring a backup back: towless restore BACKUP --ledger {ledger_path}"
+        )
+    with open_for_writing(ledger_path, "publish") as ledger:
+        publish_anew(ledger, settings, anew=True)
+
+
+def asked(ledger_path: Path, settings: Settings, question: Callable[[Published], Told]) -> Told:
+    """Ask the newest published version, and once more where it turned out damaged and was made anew."""
+    try:
+        with current_copy(ledger_path, settings) as copy:
+            return question(copy)
+    except CopyUnsound:
+        with current_copy(ledger_path, settings) as copy:
+            return question(copy)
 
 
 def backup(ledger_path: Path, file: Path) -> str:

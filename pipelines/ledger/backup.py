@@ -13,12 +13,12 @@ from pathlib import Path
 
 import duckdb
 
-from pipelines.errors import LedgerDamaged, LedgerUnavailable, NoLedger, WrongInput
+from pipelines.errors import LedgerUnavailable, NoLedger, WrongInput
 from pipelines.ledger import lock
 from pipelines.ledger.beside import SUFFIX, Beside, put_in_place, sync_folder
 from pipelines.ledger.connection import attach, frame_of, in_memory
 from pipelines.ledger.content import Content, content_of
-from pipelines.ledger.file_faults import is_locked, told_plainly
+from pipelines.ledger.file_faults import is_locked, not_a_backup, told_plainly
 from pipelines.ledger.store import mark_owed
 from pipelines.ledger.writing import attach_sound, open_for_writing, refuse_without_folder
 
@@ -110,8 +110,8 @@ def _write_copy(connection: duckdb.DuckDBPyConnection, making: Path, content: Co
 
 def _brought(source: Path, making: Path) -> Content:
     connection = in_memory()
-    with told_plainly(source), closing(connection):
-        attach_sound(connection, source, "backup")
+    with told_plainly(source, not_a_backup), closing(connection):
+        attach_sound(connection, source, "backup", refusal=not_a_backup)
         content = content_of(connection, "backup")
         _refuse_unless_sealed(connection, source, content)
         attach(connection, making, "made")
@@ -127,7 +127,7 @@ def _refuse_unless_sealed(connection: duckdb.DuckDBPyConnection, source: Path, c
         return  # a ledger that was copied by other means has no seal
     seal = frame_of(connection, "select rows, digest, made_with = version() as comparable from backup.received.seal").row(0, named=True)
     if seal["rows"] != content.rows or (seal["comparable"] and seal["digest"] != content.digest):
-        raise LedgerDamaged(f"{source}: does not hold what its seal says. Nothing changed. Bring back another backup.")
+        raise not_a_backup(source, "it does not hold what its seal says")
 
 
 def _raise_version(making: Path, beside: Beside) -> int:

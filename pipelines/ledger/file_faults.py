@@ -5,7 +5,7 @@ An error that is not about the file is a bug of ours and passes through as it is
 """
 
 import errno
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
@@ -34,9 +34,33 @@ def is_locked(fault: duckdb.Error) -> bool:
     return any(words in str(fault) for words in _LOCKED)
 
 
+def not_a_ledger(ledger: Path, why: str) -> LedgerDamaged:
+    """Say that a file is not a sound ledger, and the ways out with a backup and without."""
+    return LedgerDamaged(
+        f"{ledger}: not a sound towless ledger ({why}). Nothing changed. If it is meant to be one, bring a backup back: "
+        f"towless restore BACKUP --ledger {ledger}. Without a backup, take your files in again: towless intake FOLDER --ledger "
+        f"{ledger.with_name(f'{ledger.stem}-new{ledger.suffix}')}"
+    )
+
+
+def not_a_backup(file: Path, why: str) -> LedgerDamaged:
+    """Say that a file cannot be brought back, and the ways out with another backup and without."""
+    return LedgerDamaged(
+        f"{file}: not a sound copy of a ledger ({why}). Nothing changed; the ledger stands as it was. Name another copy. "
+        "If none is sound, take your files in again: towless intake FOLDER --ledger NEW.duckdb"
+    )
+
+
 @contextmanager
-def told_plainly(ledger: Path) -> Iterator[None]:
+def told_plainly(ledger: Path, damaged: Callable[[Path, str], LedgerUnavailable] = not_a_ledger) -> Iterator[None]:
     """Raise what goes wrong with the file `ledger` in the block as an error that says the way out.
+
+    Parameters
+    ----------
+    ledger
+        The file.
+    damaged
+        What is said of a file that is not sound.
 
     Raises
     ------
@@ -50,7 +74,7 @@ def told_plainly(ledger: Path) -> Iterator[None]:
     try:
         yield
     except duckdb.Error as fault:
-        if (plain := _of_words(ledger, str(fault))) is None:
+        if (plain := _of_words(ledger, str(fault), damaged)) is None:
             raise
         raise plain from fault
     except OSError as fault:
@@ -59,18 +83,10 @@ def told_plainly(ledger: Path) -> Iterator[None]:
         raise _PLAIN[sort](ledger, fault.strerror) from fault
 
 
-def not_a_ledger(ledger: Path, why: str) -> LedgerDamaged:
-    """Say that a file is not a sound ledger, and the two ways out."""
-    return LedgerDamaged(
-        f"{ledger}: not a sound towless ledger ({why}). Nothing changed. Name another file with --ledger, "
-        f"or bring a backup back: towless restore BACKUP --ledger {ledger}"
-    )
-
-
-def _of_words(ledger: Path, words: str) -> LedgerUnavailable | None:
+def _of_words(ledger: Path, words: str, damaged: Callable[[Path, str], LedgerUnavailable]) -> LedgerUnavailable | None:
     for sort, signs in (("full", _FULL), ("forbidden", _FORBIDDEN), ("newer", _NEWER), ("locked", _LOCKED), ("damaged", _DAMAGED)):
         if any(sign in words for sign in signs):
-            return _PLAIN[sort](ledger, words.splitlines()[0])
+            return (_PLAIN | {"damaged": damaged})[sort](ledger, words.splitlines()[0])
     return None
 
 
@@ -92,4 +108,4 @@ def _locked(ledger: Path, why: str) -> LedgerUnavailable:
     return LedgerInUse(f"{ledger}: another program has it open ({why}). Nothing changed. Close it there and run it again.")
 
 
-_PLAIN = {"full": _full, "forbidden": _forbidden, "newer": _newer, "locked": _locked, "damaged": not_a_ledger}
+_PLAIN = {"full": _full, "forbidden": _forbidden, "newer": _newer, "locked": _locked}

@@ -1,17 +1,21 @@
 """The tables of a ledger as this program declares them, and what an older ledger has not got of them.
 
-In: a connection with an attached database. Out: its tables made, or told.
+In: a connection with an attached database. Out: its tables made, or told; what marks the tables of a published copy.
 Elsewhere: the declarations (`received.sql`, `terms.tables`), how an older ledger gets them (`migrating`).
 """
 
+import hashlib
 from contextlib import closing
 from functools import cache
 
 import duckdb
 
 from pipelines.ledger.connection import frame_of, in_memory, run_script
-from pipelines.ledger.tables_from_terms import create_held
+from pipelines.ledger.tables_from_terms import create_accepted, create_derived, create_held
+from pipelines.terms.account import ACCOUNT_TABLES
+from pipelines.terms.derived import DERIVED_TABLES
 from pipelines.terms.tables import RECORD_KINDS
+from pipelines.terms.vocabulary import VOCABULARY_TABLES
 
 LAYOUT = 2
 """Layout of the tables of a ledger; goes up with each release in which they changed. Tables and columns are only ever added."""
@@ -46,3 +50,11 @@ def declared_columns() -> Columns:
         connection.execute("attach ':memory:' as declared")
         make_tables(connection, "declared")
         return columns_in(connection, "declared")
+
+
+@cache
+def copy_layout() -> str:
+    """Return what tells the tables of a published copy as this program lays them out from those of any other."""
+    kinds = [create_accepted(kind) for kind in RECORD_KINDS.values()]
+    made = [create_derived(table) for tables in (VOCABULARY_TABLES, ACCOUNT_TABLES, DERIVED_TABLES) for table in tables.values()]
+    return hashlib.sha256("\n".join([*kinds, *made]).encode()).hexdigest()[:16]

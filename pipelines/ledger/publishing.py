@@ -12,6 +12,7 @@ from pathlib import Path
 
 from pipelines.ledger.beside import Beside, put_in_place, sync_folder
 from pipelines.ledger.connection import attach, script
+from pipelines.ledger.layout import copy_layout
 from pipelines.ledger.store import Ledger
 from pipelines.ledger.tables_from_terms import ROW_ID, create_derived, held_columns, quoted
 from pipelines.ledger.taking_in import now
@@ -25,7 +26,7 @@ FROM_RECEIVED = ("imports", "files", "rows", "reconciliation", "left_out")
 """Tables of the schema `about` that are made by the SQL file of their name."""
 
 
-def publish(ledger: Ledger, build: Callable[[Workbench], None]) -> None:
+def publish(ledger: Ledger, build: Callable[[Workbench], None], *, anew: bool = False) -> None:
     """Give readers the ledger's present version; nothing is done if they have it.
 
     Parameters
@@ -36,10 +37,12 @@ def publish(ledger: Ledger, build: Callable[[Workbench], None]) -> None:
         Makes `accepted` (`written.apply_codes`), `accepted.catalogue`, `accepted.cause_tree` and `derived` on the workbench it is given.
         There it finds the accepted rows, words as written, in `written.<kind>`, and `about`. What it raises leaves readers with the
         version before, and the publication owed.
+    anew
+        Make the copy also where readers have that version, because theirs cannot be read.
     """
     beside, version = ledger.beside, ledger.version
     finished = beside.generation(version)
-    if beside.target() != finished:
+    if anew or beside.target() != finished:
         building = beside.building(version)
         try:
             _build(ledger, building, build)
@@ -82,8 +85,8 @@ def _generation(ledger: Ledger, building: Path) -> Iterator[Workbench]:
 def _fill_about(ledger: Ledger) -> None:
     for name in FROM_RECEIVED:
         ledger.connection.execute(f"create table generation.about.{name} as {script(name)[0]}")
-    version = "select version as ledger_version, ?::timestamp as published_at from received.state"
-    ledger.connection.execute(f"create table generation.about.version as {version}", [now()])
+    version = "select version as ledger_version, ?::timestamp as published_at, ? as layout from received.state"
+    ledger.connection.execute(f"create table generation.about.version as {version}", [now(), copy_layout()])
 
 
 def _written_view(kind: RecordKind) -> str:

@@ -13,12 +13,13 @@ from pathlib import Path
 import duckdb
 import polars as pl
 
-from pipelines.errors import LedgerDamaged, LedgerUnavailable, NoLedger
+from pipelines.errors import CopyUnsound, LedgerDamaged, LedgerUnavailable, NoLedger
 from pipelines.ledger import lock
 from pipelines.ledger.beside import Beside
 from pipelines.ledger.connection import Parameters, attach, frame_of, in_memory
 from pipelines.ledger.days import known_on
 from pipelines.ledger.file_faults import told_plainly
+from pipelines.ledger.layout import copy_layout
 from pipelines.ledger.workbench import Workbench, make_schemas
 from pipelines.terms.account import ACCOUNT_TABLES
 from pipelines.terms.tables import RECORD_KINDS
@@ -26,6 +27,9 @@ from pipelines.terms.vocabulary import VOCABULARY_TABLES
 
 TRIES = 5
 """A generation can go between following the pointer and opening the file, if two are published meanwhile."""
+
+
+MADE_ANEW = "No record is lost by that: it is made anew from the ledger, which holds them all. Ask again."
 
 
 class Published:
@@ -45,7 +49,7 @@ class Published:
         self._one_at_a_time = threading.Lock()
         try:
             attach(self._connection, file, "generation", read_only=True)
-            self.version: int = self.frame("select ledger_version from about.version").item()
+            self.version: int = self._version()
         except BaseException:
             self._connection.close()
             raise
@@ -59,12 +63,18 @@ class Published:
             One query; `?` or `$name` where a parameter goes.
         parameters
             Values in order, or by name.
+
+        Raises
+        ------
+        CopyUnsound
+            If a page that the query needs is damaged.
         """
         with self._one_at_a_time:
             cursor = self._connection.cursor()
         try:
-            cursor.execute("use generation")
-            return frame_of(cursor, sql, parameters)
+            with _read_soundly(self.file):
+                cursor.execute("use generation")
+                return frame_of(cursor, sql, parameters)
         finally:
             cursor.close()
 
@@ -88,6 +98,12 @@ class Published:
         """Let the file go."""
         self._connection.close()
 
+    def _version(self) -> int:
+        row = self.frame("select * from about.version").row(0, named=True)
+        if row.get("layout") != copy_layout():
+            raise CopyUnsound(f"{self.file}: this copy for readers was laid out by another towless. {MADE_ANEW}")
+        return row["ledger_version"]
+
 
 @contextmanager
 def open_published(path: Path | str) -> Iterator[Published]:
@@ -99,8 +115,8 @@ def open_published(path: Path | str) -> Iterator[Published]:
         If there is neither a copy nor a ledger.
     LedgerUnavailable
         If there is a ledger that nothing was published of yet (`is_owed`).
-    LedgerDamaged
-        If the copy is not sound; it is made anew from the ledger by the next change.
+    CopyUnsound
+        If the copy is damaged or was laid out by another towless; it can be made anew from the ledger.
     """
     published = _open(Beside.of(path))
     try:
@@ -122,16 +138,25 @@ def _open(beside: Beside) -> Published:
         if (file := beside.target()) is None:
             break
         try:
-            with told_plainly(file):
-                return Published(file)
-        except (LedgerDamaged, duckdb.Error) as fault:
+            return Published(file)
+        except (LedgerUnavailable, duckdb.Error) as fault:
             if file.exists():
-                raise _unsound(beside, file) from fault
+                raise fault if isinstance(fault, CopyUnsound) else _unsound(file) from fault
     raise _nothing_to_read(beside)
 
 
-def _unsound(beside: Beside, file: Path) -> LedgerDamaged:
-    return LedgerDamaged(f"{file}: this copy of {beside.ledger} is not sound. Delete it; the next command makes it anew from the ledger.")
+@contextmanager
+def _read_soundly(file: Path) -> Iterator[None]:
+    """Tell a damaged page of a published copy for what it is: no loss, for the ledger holds everything."""
+    try:
+        with told_plainly(file):
+            yield
+    except LedgerDamaged as fault:
+        raise _unsound(file) from fault
+
+
+def _unsound(file: Path) -> CopyUnsound:
+    return CopyUnsound(f"{file}: this copy for readers is damaged. {MADE_ANEW}")
 
 
 def _nothing_to_read(beside: Beside) -> LedgerUnavailable:

@@ -6,13 +6,13 @@ Elsewhere: what can be done with it (`store`, `publishing`), how it is only read
 
 import shutil
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
 import duckdb
 
-from pipelines.errors import LedgerUnavailable, WrongInput
+from pipelines.errors import LedgerDamaged, LedgerUnavailable, WrongInput
 from pipelines.ledger import lock
 from pipelines.ledger.beside import Beside, put_in_place
 from pipelines.ledger.connection import attach, frame_of, in_memory
@@ -71,7 +71,13 @@ def refuse_without_folder(file: Path) -> None:
         raise WrongInput(f"{file}: there is no folder {file.parent}. Make it first, or name a file in a folder that is there.")
 
 
-def attach_sound(connection: duckdb.DuckDBPyConnection, file: Path, name: str, until: float = 0.0) -> None:
+def attach_sound(
+    connection: duckdb.DuckDBPyConnection,
+    file: Path,
+    name: str,
+    until: float = 0.0,
+    refusal: Callable[[Path, str], LedgerDamaged] = not_a_ledger,
+) -> None:
     """Attach a ledger read-only after a look at whether it is one.
 
     Parameters
@@ -80,6 +86,8 @@ def attach_sound(connection: duckdb.DuckDBPyConnection, file: Path, name: str, u
         Where, what and under which name.
     until
         Moment of the monotonic clock until which another program's hold on the file is waited for.
+    refusal
+        What is said of a file that is not sound.
 
     Raises
     ------
@@ -91,11 +99,11 @@ def attach_sound(connection: duckdb.DuckDBPyConnection, file: Path, name: str, u
     _patiently(connection, file, name, until, read_only=True)
     needed = f"select block_size * used_blocks + {DUCKDB_HEADERS} from pragma_database_size() where database_name = ?"
     if file.stat().st_size < frame_of(connection, needed, [name]).item():
-        raise not_a_ledger(file, "it is cut short")
+        raise refusal(file, "it is cut short")
     try:
         layout = frame_of(connection, f"select layout from {name}.received.state").item()
     except (duckdb.CatalogException, duckdb.BinderException, ValueError) as fault:
-        raise not_a_ledger(file, "another sort of DuckDB file") from fault
+        raise refusal(file, "another sort of DuckDB file") from fault
     if layout > LAYOUT:
         raise LedgerUnavailable(
             f"{file}: made by a newer towless (layout {layout}; this one knows {LAYOUT}). Nothing changed. Update towless and run it again."

@@ -27,6 +27,7 @@ VERSION = DerivedTable(
     (
         whole("ledger_version", "version", "Goes up by one at every change of the ledger."),
         moment("published_at", "When this copy was made (UTC)."),
+        text("layout", "Mark of the tables this copy has; another towless may lay them out otherwise."),
     ),
 )
 

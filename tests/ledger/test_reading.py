@@ -5,7 +5,7 @@ from datetime import date, datetime
 import duckdb
 import pytest
 
-from pipelines.errors import LedgerDamaged, LedgerUnavailable, NoLedger
+from pipelines.errors import CopyUnsound, LedgerUnavailable, NoLedger
 from pipelines.ledger.days import last_day
 from pipelines.ledger.publishing import publish
 from pipelines.ledger.reading import is_owed, open_published
@@ -154,8 +154,33 @@ def test_a_copy_that_is_not_sound_is_told_with_the_way_out(path, content):
     generation = path.with_name("fleet.g000001.duckdb")
     generation.unlink()
     generation.write_bytes(content)
-    with pytest.raises(LedgerDamaged, match="Delete it; the next command makes it anew"), open_published(path):
+    with pytest.raises(CopyUnsound, match="made anew from the ledger, which holds them all") as refusal, open_published(path):
         pass
+    assert refusal.value.exit_code == 3
+
+
+def test_a_damaged_page_of_a_copy_is_told_when_it_is_met(path):
+    generation = ledger_of(path, boats(*(f"V{number}" for number in range(3000)))).with_name("fleet.g000002.duckdb")
+    content = bytearray(generation.read_bytes())
+    for place in range(3 * 4096 + 262144 // 2, len(content), 4096):
+        content[place] ^= 0xFF
+    generation.chmod(0o644)
+    generation.write_bytes(content)
+    with pytest.raises(CopyUnsound, match="damaged"), open_published(path) as copy:
+        copy.frame("select count(distinct name) from accepted.vessels")
+
+
+def test_a_copy_laid_out_by_another_towless_is_not_read(path):
+    generation = path.with_name("fleet.g000001.duckdb")
+    generation.chmod(0o644)
+    with duckdb.connect(str(generation)) as opened:
+        opened.execute("alter table about.version drop column layout")
+    with pytest.raises(CopyUnsound, match="laid out by another towless"), open_published(path):
+        pass
+    with open_for_writing(path, "records") as ledger:
+        publish(ledger, uncoded, anew=True)
+    with open_published(path) as copy:
+        assert copy.version == 1
 
 
 def test_a_copy_can_be_read_without_its_ledger(path):
