@@ -38,6 +38,10 @@ class Estimate:
         Rows of `derived.lives` the posterior rests on.
     refit
         Gives the posterior of other lives of the part; needed to tell bad fitting from wear. `None`: it cannot be asked.
+    every_life
+        Lives of all groups of the part, where the posterior borrows strength from them; `None`: it rests on `lives` alone.
+    told_apart
+        Why the part has groups, in words; empty: it was asked for, or it has none.
     """
 
     component: str
@@ -45,6 +49,8 @@ class Estimate:
     posterior: Posterior | None
     lives: pl.DataFrame
     refit: Refit | None = None
+    every_life: pl.DataFrame | None = None
+    told_apart: str = ""
 
     @property
     def is_of(self) -> pl.Expr:
@@ -139,6 +145,18 @@ class Case:
     test_limit: Limit = Limit()
     inspect_limit: Limit = Limit()
     refit: Refit | None = None
+    every_life: pl.DataFrame | None = None
+    told_apart: str = ""
+
+    @property
+    def behind(self) -> pl.DataFrame:
+        """Lives that bear on the case: those of other groups too where its laws borrow strength from them."""
+        return self.lives if self.every_life is None else self.every_life
+
+    @property
+    def signs(self) -> int:
+        """Failures and condition renewals among the lives that bear on the case."""
+        return self.behind.filter(pl.col("ending").is_in((*FAILED, ON_CONDITION))).height
 
     @property
     def failures(self) -> int:
@@ -170,6 +188,8 @@ def case_of(estimate: Estimate, fleet: Fleet) -> Case:
         _shortest_limit(tested),
         _shortest_limit(inspected),
         estimate.refit,
+        estimate.every_life,
+        estimate.told_apart,
     )
 
 

@@ -18,7 +18,10 @@ def basis_of(case: Case) -> str:
     lives = counted(case.lives.height, "life", "lives")
     condition = f" and {counted(case.condition_renewals, 'condition renewal', 'condition renewals')}" if case.condition_renewals else ""
     prior = f"; prior of the life from: {case.posterior.basis}" if case.posterior is not None and case.posterior.basis else ""
-    return f"{counted(case.failures, 'failure', 'failures')}{condition} in {lives}{prior}"
+    others = case.behind.height - case.lives.height
+    borrowed = f"; strength borrowed from {counted(others, 'life', 'lives')} of the other groups" if others else ""
+    apart = f"; {case.told_apart}" if case.told_apart else ""
+    return f"{counted(case.failures, 'failure', 'failures')}{condition} in {lives}{borrowed}{apart}{prior}"
 
 
 def reason_of(case: Case, weighed: Weighed | None, ruling: Ruling, test_months: float | None, availability: float) -> str:

@@ -92,9 +92,9 @@ def _is_undecided(case: Case, weighed: Weighed, decision: Decision) -> bool:
 
     A part that must not fail is not stretched at all then.
     """
-    if case.lives.is_empty():
+    if case.behind.is_empty():
         return True
-    if case.failures + case.condition_renewals >= FEW_FAILURES:
+    if case.signs >= FEW_FAILURES:
         return False
     if decision.is_never or (case.part.must_not_fail and _is_longer(decision, case.today)):
         return True

@@ -16,7 +16,9 @@ from pipelines.advice.early import EarlyFailures, early_failures
 from pipelines.advice.interval import FAR_ENOUGH, REACH_TIMES, Axis, Bounds, Choice, choose, reached
 from pipelines.advice.laws import tabulate
 from pipelines.advice.prospect import NEVER, Prospect
+from pipelines.fits.ages import CLOCKS
 from pipelines.fits.posterior import Posterior
+from pipelines.fits.two_clock_block import BOTH
 from pipelines.terms.settings import Settings
 
 PAYS_BELOW = 0.98
@@ -72,7 +74,7 @@ def weigh(case: Case, settings: Settings) -> Weighed | None:
 def _prospect(laws: Posterior, case: Case, fitted_badly: float) -> Prospect:
     planned, failure = (case.costs.planned, case.costs.failure) if case.costs else (0.0, 0.0)
     again = min(fitted_badly, _MOST_FITTED_BADLY) / (1 - min(fitted_badly, _MOST_FITTED_BADLY)) * failure
-    return Prospect(tabulate(laws), case.use, planned + again, failure + again)
+    return Prospect(tabulate(laws, case.use), case.use, planned + again, failure + again)
 
 
 def bounds_of(case: Case, prospect: Prospect, early: EarlyFailures | None) -> Bounds:
@@ -81,9 +83,9 @@ def bounds_of(case: Case, prospect: Prospect, early: EarlyFailures | None) -> Bo
     With bad fitting about, renewing does not stop, since it can hide wear; where the two cannot be told apart (no `refit`), the interval
     goes no further than ten lives have gone.
     """
-    clocks = {table.clock for table in prospect.tables}
+    clocks = {clock for table in prospect.tables for clock in (CLOCKS if table.clock == BOTH else (table.clock,))}
     times = REACH_TIMES if early is None or case.refit is not None else 1.0
-    seen = {clock: times * (reached(case.lives, clock) or 0.0) for clock in ("hours", "months")}
+    seen = {clock: times * (reached(case.behind, clock) or 0.0) for clock in ("hours", "months")}
     hours = _axis("hours" in clocks, seen["hours"], case.today.hours, case.limit.ceiling_hours)
     months = _axis("months" in clocks, seen["months"], case.today.months, case.limit.ceiling_months)
     return Bounds(hours, months, may_never=early is None and _may_never(case, prospect, seen))

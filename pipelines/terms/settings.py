@@ -19,6 +19,8 @@ class Prior:
     Weights add to one within each group. Shapes are lognormal: a median and the standard deviation of its logarithm.
     `floor_share` is the mean share of constant hazard in the family constant hazard + Weibull.
     The spreads of `ln scale` are standard deviations around an expected life, twice a limit, or twice an interval.
+    Models, bases or waters of one part differ in ln shape and ln scale with standard deviations whose half-normal priors have the scales
+    `strata_shape_spread` and `strata_scale_spread`; `some_column_matters` is the chance, shared by all columns, that one tells lives apart.
     """
 
     wears_out: float = 0.75
@@ -38,6 +40,9 @@ class Prior:
     scale_sd_expected_life: float = 0.5
     scale_sd_limit: float = 0.7
     scale_sd_plan: float = 1.0
+    strata_shape_spread: float = 0.2
+    strata_scale_spread: float = 0.3
+    some_column_matters: float = 0.5
 
 
 @dataclass(frozen=True)
@@ -71,7 +76,7 @@ class Settings:
     level: float = 0.95
     posterior_level: float = 0.90
     condition_fraction: float = 0.85
-    match_days: int = 10
+    match_days: int = 14
     worth_it: float = 1.02
     service_level: float = 0.95
     availability: float = 0.99
