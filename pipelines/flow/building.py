@@ -7,6 +7,7 @@ Elsewhere: each step (`intake.coding`, `lives`, `estimating`), who calls this (`
 import polars as pl
 
 from pipelines.flow import estimating
+from pipelines.flow.code_suggestions import make_suggestions
 from pipelines.flow.sources import day_of
 from pipelines.intake.coding import coded
 from pipelines.intake.mapping import mapping_from
@@ -40,6 +41,7 @@ def build(bench: Workbench, settled: pl.DataFrame, mapping_text: str, settings: 
     apply_codes(bench, vocabulary.words)
     bench.put("accepted.catalogue", vocabulary.catalogue)
     bench.put("accepted.cause_tree", vocabulary.cause_tree)
+    make_suggestions(bench)
     derive(bench, None, settings)
     make_estimates(bench, settings)
 

@@ -24,6 +24,8 @@ from pipelines.terms.vocabulary import VOCABULARY_TABLES
 
 FROM_RECEIVED = ("imports", "files", "rows", "reconciliation", "left_out")
 """Tables of the schema `about` that are made by the SQL file of their name."""
+SETTLED = ("settled_pairs", "settled_rows")
+"""Tables of the schema `accepted` that hold what people said, made by the SQL file of their name."""
 
 
 def publish(ledger: Ledger, build: Callable[[Workbench], None], *, anew: bool = False) -> None:
@@ -60,7 +62,8 @@ def _build(ledger: Ledger, building: Path, build: Callable[[Workbench], None]) -
         for table in VOCABULARY_TABLES.values():
             bench.run(create_derived(table, "accepted"))
         _fill_about(ledger)
-        ledger.connection.execute(f"insert into generation.accepted.settled_pairs {script('settled_pairs')[0]}")
+        for name in SETTLED:
+            ledger.connection.execute(f"insert into generation.accepted.{name} {script(name)[0]}")
         bench.run(f"create schema {WRITTEN}")
         for kind in RECORD_KINDS.values():
             ledger.connection.execute(_written_view(kind))

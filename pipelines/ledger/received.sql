@@ -30,3 +30,7 @@ create table received.settled_pairs (
     settled_no bigint, call_key bigint, ticket_key bigint, call_row_id bigint, ticket_row_id bigint,
     same boolean, settled_by varchar, settled_at timestamp, because varchar
 );
+
+create table received.settled_rows (
+    settled_no bigint, kind varchar, key_hash bigint, row_id bigint, "column" varchar, code varchar, settled_by varchar, settled_at timestamp
+);

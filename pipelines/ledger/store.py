@@ -125,6 +125,24 @@ class Ledger:
         """Pairs that people settled and whose rows count now: `call_row_id`, `ticket_row_id`, `same`, who, when (UTC) and why."""
         return self.frame(script("settled_pairs")[0])
 
+    def settle_row(self, kind: str, row_id: int, column: str, code: str | None, by: str) -> None:
+        """Remember the code of one column of one row that came without, by the row's key; the last word counts, `None` takes it back.
+
+        Raises
+        ------
+        WrongInput
+            If no row of that kind that counts or counted has that number.
+        """
+        key = taking_in.key_of(self.connection, kind, row_id)
+        with self._change():
+            number = self.frame("select coalesce(max(settled_no), 0) + 1 from received.settled_rows").item()
+            settled = [number, kind, key, row_id, column, code, by, taking_in.now()]
+            self.connection.execute("insert into received.settled_rows values (?, ?, ?, ?, ?, ?, ?, ?)", settled)
+
+    def settled_rows(self) -> pl.DataFrame:
+        """Codes that people gave to rows that count now: `row_id`, `kind`, `column`, `code`, `settled_by`, `settled_at` (UTC)."""
+        return self.frame(script("settled_rows")[0])
+
     def reconciliation(self) -> pl.DataFrame:
         """Return what became of every row that came in: `kind`, `rows_in`, `accepted`, `repeated`, `superseded`, `left_out`."""
         return self.frame(script("reconciliation")[0])

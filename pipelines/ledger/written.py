@@ -8,9 +8,9 @@ from collections.abc import Callable
 
 import polars as pl
 
-from pipelines.ledger.tables_from_terms import AS_WRITTEN, accepted_columns, coded_columns, quoted
+from pipelines.ledger.tables_from_terms import AS_WRITTEN, ROW_ID, accepted_columns, coded_columns, quoted
 from pipelines.ledger.workbench import Workbench
-from pipelines.terms.causes import UNCODED
+from pipelines.terms.causes import UNCODED, UNKNOWN
 from pipelines.terms.columns import Column
 from pipelines.terms.tables import RECORD_KINDS, RecordKind
 
@@ -36,7 +36,8 @@ def apply_codes(bench: Workbench, words: pl.DataFrame) -> None:
     bench
         Workbench with the schema `written`.
     words
-        `list`, `word`, `code`, `how`; one row a list and word. A word that is not in it is uncoded; no word stays none.
+        `list`, `word`, `code`, `how`; one row a list and word. A word that is not in it is uncoded; no word stays none. What a person
+        said of a single row (`accepted.settled_rows`) counts where its word says nothing: none, uncoded or unknown.
 
     Raises
     ------
@@ -46,8 +47,9 @@ def apply_codes(bench: Workbench, words: pl.DataFrame) -> None:
     if words.select("list", "word").is_duplicated().any():
         raise ValueError("a word of a code list has two codes")
     bench.put("accepted.words", words.select(pl.col("list", "word", "code", "how").cast(pl.String)))
+    settled = set(bench.frame('select distinct kind, "column" from accepted.settled_rows').iter_rows())
     for kind in RECORD_KINDS.values():
-        bench.run(_coded_table(kind))
+        bench.run(_coded_table(kind, {column for name, column in settled if name == kind.name}))
 
 
 def make_uncoded(bench: Workbench) -> None:
@@ -73,17 +75,23 @@ def _uncoded_of(kind: RecordKind, column: Column) -> str:
     return f"{counted} where {column.name} = '{UNCODED}' group by {word}"
 
 
-def _coded_table(kind: RecordKind) -> str:
+def _coded_table(kind: RecordKind, settled: set[str]) -> str:
     coded = {column.name: column.coded_as for column in coded_columns(kind)}
-    columns = ", ".join(f"{_value(name, coded)} as {quoted(name)}" for name in accepted_columns(kind))
+    columns = ", ".join(f"{_value(name, coded, settled)} as {quoted(name)}" for name in accepted_columns(kind))
     joins = " ".join(
         f"left join accepted.words w_{name} on w_{name}.list = '{code_list}' and w_{name}.word = r.{name}"
         for name, code_list in coded.items()
     )
+    joins += "".join(
+        f""" left join accepted.settled_rows s_{name} on s_{name}.row_id = r.{ROW_ID} and s_{name}."column" = '{name}'"""
+        for name in sorted(settled)
+    )
     return f"create table accepted.{kind.name} as select {columns} from {SCHEMA}.{kind.name} r {joins}"
 
 
-def _value(name: str, coded: dict[str, str]) -> str:
+def _value(name: str, coded: dict[str, str], settled: set[str]) -> str:
     if name in coded:
-        return f"case when r.{name} is not null then coalesce(w_{name}.code, '{UNCODED}') end"
+        by_word = f"case when r.{name} is not null then coalesce(w_{name}.code, '{UNCODED}') end"
+        says_nothing = f"coalesce({by_word}, '{UNKNOWN}') in ('{UNCODED}', '{UNKNOWN}')"
+        return f"case when {says_nothing} then coalesce(s_{name}.code, {by_word}) else {by_word} end" if name in settled else by_word
     return f"r.{quoted(name.removesuffix(AS_WRITTEN))}"

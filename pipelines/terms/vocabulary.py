@@ -63,4 +63,19 @@ SETTLED_PAIRS = DerivedTable(
     ),
 )
 
-VOCABULARY_TABLES: dict[str, DerivedTable] = {table.name: table for table in (WORDS, CATALOGUE_TABLE, CAUSE_TREE, SETTLED_PAIRS)}
+SETTLED_ROWS = DerivedTable(
+    "settled_rows",
+    "one row per row and column that a person gave a code, because the row came without",
+    (
+        whole("row_id", "row", "The row."),
+        text("kind", "Its record kind."),
+        text("column", "The column."),
+        text("code", "The code a person gave it."),
+        text("settled_by", "Who said so."),
+        moment("settled_at", "When (UTC)."),
+    ),
+)
+
+VOCABULARY_TABLES: dict[str, DerivedTable] = {
+    table.name: table for table in (WORDS, CATALOGUE_TABLE, CAUSE_TREE, SETTLED_PAIRS, SETTLED_ROWS)
+}
