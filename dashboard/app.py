@@ -13,6 +13,7 @@ SCREENS = {
     "screens/when_to_renew.py": "When to renew",
     "screens/what_is_due.py": "What is due",
     "screens/what_to_stock.py": "What to stock",
+    "screens/one_boat.py": "One boat",
     "screens/records.py": "Records",
 }
 WIDTH = 1180

@@ -22,13 +22,15 @@ from dashboard.charts.theme import Draw, dressed
 from pipelines.errors import NoLedger, TowlessError
 from pipelines.exports.answer import Answer, as_csv
 from pipelines.flow import adopting, answering, copies, taking
+from pipelines.flow import boat as one_boat
+from pipelines.flow.boat import Boat
 from pipelines.ledger.beside import Beside
 from pipelines.terms.answers import ANSWERS
 from pipelines.terms.cautions import DEFERENCE
 from pipelines.terms.scope import Scope
 from pipelines.terms.settings import Settings, read_settings
 
-__all__ = ["DEFERENCE", "Answer", "NoLedger", "Scope", "TowlessError", "as_csv"]
+__all__ = ["DEFERENCE", "Answer", "Boat", "NoLedger", "Scope", "TowlessError", "as_csv"]
 
 LEDGER_VARIABLE = "TOWLESS_LEDGER"
 SETTINGS_VARIABLE = "TOWLESS_SETTINGS"
@@ -98,6 +100,22 @@ def _generation() -> str:
 def _answer(generation: str, verb: str, scope: Scope, chosen: Settings, choices: tuple[tuple[str, Any], ...]) -> Answer:  # noqa: ARG001
     with copies.current_copy(ledger_path(), chosen) as copy:
         return getattr(answering, verb)(copy, scope, chosen, **dict(choices))
+
+
+def boats() -> pl.DataFrame:
+    """Return every boat that the records know, those in service first."""
+    return _of_boat(_generation(), None)
+
+
+def boat(vessel_id: str) -> Boat:
+    """Return all that the records know of one boat."""
+    return _of_boat(_generation(), vessel_id)
+
+
+@st.cache_resource(max_entries=MOST_ANSWERS, show_spinner=False)
+def _of_boat(generation: str, vessel_id: str | None) -> Any:  # noqa: ARG001
+    with copies.current_copy(ledger_path(), settings()) as copy:
+        return one_boat.boats(copy) if vessel_id is None else one_boat.boat(copy, vessel_id)
 
 
 def split_fits(scope: Scope, component: str, clock: str, split: str) -> Answer:

@@ -11,7 +11,7 @@ from typing import Any
 import polars as pl
 import streamlit as st
 
-from dashboard.sentences.plain import row_name
+from dashboard.sentences.plain import literal, row_name
 
 WIDTH, PART_WIDTH = 150, 260
 EVENTS = {"calls": "rescue calls", "failures": "failures of parts"}
@@ -78,6 +78,13 @@ def pick_row(rows: pl.DataFrame) -> dict[str, Any]:
     names = [row_name("", row["group"]).strip(" ·") for row in told]
     picked = _select("Curve of", {name: name for name in names}, "row", PART_WIDTH)
     return told[names.index(picked)]
+
+
+def pick_engine(engines: Sequence[str]) -> str:
+    """Pick one engine of a boat that has or had several; empty where it has none."""
+    if len(engines) < 2:
+        return next(iter(engines), "")
+    return _segments("Engine", {engine: f"engine {literal(engine)}" for engine in engines}, "engine")
 
 
 def _select(label: str, options: dict[str, str], key: str, width: int) -> str:

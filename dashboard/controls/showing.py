@@ -11,7 +11,7 @@ import streamlit as st
 
 from dashboard import readings
 from dashboard.charts.theme import Draw
-from dashboard.readings import Answer
+from dashboard.readings import Answer, Boat
 from dashboard.sentences.account import rests_on
 from dashboard.sentences.plain import counted, heading, is_share, literal, places
 
@@ -94,7 +94,7 @@ def _column(cells: pl.Series, meaning: str | None) -> Any:
     return st.column_config.Column(title, help=meaning)
 
 
-def foot(answer: Answer, *, advises: bool = False) -> None:
+def foot(answer: Answer | Boat, *, advises: bool = False) -> None:
     """Show what the page rests on, and whom it defers to where it suggests work."""
     st.divider()
     if advises:

@@ -81,6 +81,30 @@ Read each line as a sum. **Repeated:** the same row came again. **Superseded:** 
 - The length of a bar is its share of the rows in.
 """
 
+BOAT_HOURS = """
+**Line and dots:** the readings that are believed, as engine hours since commissioning: across a change of meter they are added up.
+**✕ cross:** a reading that was set aside, at the figure that was written; **▲ triangle:** one that lies beyond the picture.
+
+- Nothing is thrown away: a reading set aside stands in the table with its reason, its file and its line, and can be put right.
+- Between two readings the hours follow the season of the base; that is not drawn.
+"""
+
+BOAT_LINE = """
+A lane for each sort. **▼ triangle:** a rescue call. **◆ diamond:** a part found failed. **● dot:** a part fitted or renewed.
+**○ hollow dot:** looked at, cleaned, adjusted. A number below a mark: so many on that day.
+
+- Touch a mark for what was written. The table below says the same, line by line.
+- Nothing written is not the same as nothing done: records begin and stop.
+"""
+
+PART_AGES = """
+**Dot:** how much of its interval the part has used, on hours or months, whichever is further. **❘ upright stroke:** due.
+**▶ triangle:** past it; what is older than twice its interval stands at the edge.
+
+- The interval is the adopted plan, or the maker's limit where there is no plan or the limit must be kept.
+- Parts without an interval, or whose age nobody knows, are not drawn: they stand in the figures.
+"""
+
 PARTS_OF_RECORDS = {
     "left_out_rows": "Each is kept as it came, with what is wrong and the way out. Put it right in your file and take the file in again.",
     "uncoded": "Words that no list knows. Their rows count as uncoded until someone says what they mean, once for all rows.",
