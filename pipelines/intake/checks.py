@@ -130,6 +130,8 @@ def advice_for(column: Column, fault: str, latest: str = "") -> str:
         dates.UNREAD: f"A date is written as 2024-07-14{' or 2024-07-14 09:30' if column.type is ColumnType.MOMENT else ''}; {otherwise}.",
         dates.AMBIGUOUS: "No date of this file shows whether the day or the month comes first;"
         ' set date_order = "day first" or "month first" in a mapping.',
+        dates.BOTH_ORDERS: "Dates of this column show the day first, others the month first, and this one can be read either way;"
+        ' set date_order = "day first" or "month first" in a mapping.',
         dates.NO_SUCH_DAY: f"There is no such day or time; {put_right}.",
         dates.TOO_EARLY: f"It is before {dates.EARLIEST.year}, so it is a slip or an empty date; {put_right}.",
         dates.TOO_LATE: f"It is after {latest}, the last day it can be; {put_right}.",

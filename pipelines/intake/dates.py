@@ -16,7 +16,17 @@ SERIAL_ZERO = datetime(1899, 12, 30)
 CENTURY_TURNS = 50
 """Years of two digits from here on are 19.., below 20..."""
 
-UNREAD, AMBIGUOUS, NO_SUCH_DAY, TOO_EARLY, TOO_LATE = "unread", "ambiguous", "no such day", "too early", "too late"
+MIXED = "mixed"
+"""Order of a column that shows both."""
+
+UNREAD, AMBIGUOUS, BOTH_ORDERS, NO_SUCH_DAY, TOO_EARLY, TOO_LATE = (
+    "unread",
+    "ambiguous",
+    "both orders",
+    "no such day",
+    "too early",
+    "too late",
+)
 
 _MONTHS = (
     ("jan", "janv", "januar", "janvier", "enero", "ene", "gennaio"),
@@ -121,12 +131,12 @@ def _by_order(found: pl.DataFrame, order: str) -> pl.DataFrame:
         return _moments(found.with_columns(year="one", month="two", day="year", fault=pl.lit(None, pl.String)))
     month_first = pl.lit(order == "month first") if order in ("day first", "month first") else (two > 12) & (one <= 12)
     open_ = one.is_between(1, 12) & two.is_between(1, 12) & (one != two)
-    trusted = pl.lit(order in ("day first", "month first")) | ((pl.col("mark") == ".") & pl.lit(order != "mixed"))
+    trusted = pl.lit(order in ("day first", "month first")) | ((pl.col("mark") == ".") & pl.lit(order != MIXED))
     return _moments(
         found.with_columns(
             month=pl.when(month_first).then("one").otherwise("two"),
             day=pl.when(month_first).then("two").otherwise("one"),
-            fault=pl.when(open_ & ~trusted).then(pl.lit(AMBIGUOUS)),
+            fault=pl.when(open_ & ~trusted).then(pl.lit(BOTH_ORDERS if order == MIXED else AMBIGUOUS)),
         )
     )
 

@@ -13,9 +13,15 @@ import polars as pl
 from pipelines.intake import dates, numbers
 
 CLEAR_MAJORITY = 10
-"""One order is taken when it is shown this many times as often as the other; the few others are then slips of the pen."""
+"""One mark is taken when it is shown this many times as often as the other; the few others are then slips of the pen."""
+SLIPS_OF_ORDER = 100
+"""The same for the order of dates: a date read the other way round is a wrong date that nobody sees, so one in ten is no slip."""
 FEWEST_FOR_YEAR_FIRST = 8
 """Distinct two-digit dates that must all begin above 12 before the first number is taken for the year."""
+
+
+ORDERED = ("day first", "month first")
+YEAR_FIRST = "year first"
 
 
 @dataclass(frozen=True)
@@ -59,29 +65,47 @@ class Evidence:
     def order(self, column: str) -> str:
         """Return the order of a column for `dates.parse`."""
         if column in self.year_first:
-            return "year first"
-        return _decided(self.orders.of(column), "day first", "month first", "mixed")
+            return YEAR_FIRST
+        return _decided(self.orders.of(column), *ORDERED, dates.MIXED, SLIPS_OF_ORDER)
 
     def mark(self, column: str) -> str:
         """Return the decimal mark of a column for `numbers.parse`; empty: open."""
-        return _decided(self.marks.of(column), ".", ",", "") or ("" if any(self.marks.of(column)) else self.point)
+        return _decided(self.marks.of(column), ".", ",", "", CLEAR_MAJORITY) or ("" if any(self.marks.of(column)) else self.point)
 
     def remarks(self, file: str, *, order_said: bool = False, mark_said: bool = False) -> list[str]:
         """Return a sentence for each thing that looking at the file settled, and that no mapping said."""
-        day, month = self.orders.whole
+        said = [] if order_said else [f"{file}: {sentence}" for sentence in self._orders_told()]
         _, comma = self.marks.whole
-        orders = [f"{file}: dates are read with the {'day' if day >= month else 'month'} first, as {max(day, month):,} of its dates show."]
         marks = [f"{file}: numbers are read with a decimal comma, as {comma:,} of its numbers show."]
-        return (orders if (day or month) and not order_said else []) + (marks if comma and not mark_said else [])
+        return said + (marks if comma and not mark_said else [])
+
+    def _orders_told(self) -> list[str]:
+        """Say the order of the file's dates: once if its columns agree, else column by column."""
+        orders = {column: self.order(column) for column, counts in self.orders.counts.items() if any(counts)}
+        if len(set(orders.values())) == 1 and (order := next(iter(orders.values()))) in ORDERED:
+            shown = self.orders.whole[ORDERED.index(order)]
+            return [f"dates are read with the {order}, as {shown:,} of its dates show."]
+        return [self._order_told(column, order) for column, order in orders.items()]
+
+    def _order_told(self, column: str, order: str) -> str:
+        day, month = self.orders.counts[column]
+        if order in ORDERED:
+            return f"dates of {column} are read with the {order}, as {(day, month)[ORDERED.index(order)]:,} of them show."
+        if order == YEAR_FIRST:
+            return f"dates of {column} are read with the year first, as all of them show."
+        return (
+            f"{column} holds dates of both orders: {day:,} show the day first, {month:,} the month first. Those that can be read either "
+            'way are left out; set date_order = "day first" or "month first" in a mapping.'
+        )
 
 
-def _decided(counts: tuple[int, int], first: str, second: str, mixed: str) -> str:
+def _decided(counts: tuple[int, int], first: str, second: str, mixed: str, majority: int) -> str:
     one, two = counts
     if one == two == 0:
         return ""
-    if one >= CLEAR_MAJORITY * two:
+    if one >= majority * two:
         return first
-    return second if two >= CLEAR_MAJORITY * one else mixed
+    return second if two >= majority * one else mixed
 
 
 def gather(

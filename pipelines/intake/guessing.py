@@ -15,7 +15,7 @@ from rapidfuzz.distance import OSA
 
 from pipelines.intake.cells import Reading, cleaned, read_column
 from pipelines.intake.coding import code_words
-from pipelines.intake.dates import AMBIGUOUS
+from pipelines.intake.dates import AMBIGUOUS, BOTH_ORDERS
 from pipelines.intake.grids import Grid
 from pipelines.intake.header_words import HEADER_WORDS
 from pipelines.intake.names import squash
@@ -127,7 +127,7 @@ def _share_read(texts: pl.Series, column: Column) -> float:
     if column.type is ColumnType.TEXT:
         return 1.0
     read = read_column(texts, column, Reading())
-    open_ = pl.col("fault").is_in([AMBIGUOUS, OPEN])
+    open_ = pl.col("fault").is_in([AMBIGUOUS, BOTH_ORDERS, OPEN])
     return float(read.select((pl.col("fault").is_null() | open_).mean()).item())
 
 

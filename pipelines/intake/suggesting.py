@@ -75,7 +75,7 @@ def _opening(file: str, pairs: Pairs) -> str:
 
 def _forms(pairs: Pairs) -> str:
     """Say what the file shows of its dates and numbers, and offer the choice where it shows nothing."""
-    found = [(grid, column, _distinct(grid, index)) for grid, guessed in pairs for index, column in _typed(guessed)]
+    found = [(grid, column, _distinct(grid, index)) for grid, guessed in pairs for index, column in _that_show(grid, guessed)]
     evidence = gather(
         [(column.name, texts) for _, column, texts in found if column.type in IN_TIME],
         [(column.name, column.unit, texts, grid.typed) for grid, column, texts in found if column.type in IN_NUMBERS],
@@ -92,6 +92,13 @@ def _order_lines(day: int, month: int) -> tuple[str, str]:
 def _decimal_lines(point: int, comma: int) -> tuple[str, str]:
     shown = f"# Numbers in the file: {point} with a decimal point, {comma} with a decimal comma."
     return shown, f'# decimal = "{"," if comma > point else "."}"'
+
+
+def _that_show(grid: Grid, guessed: Guess) -> list[tuple[int, Column]]:
+    """Return the columns whose cells may show a form: ours by what they are declared as, the fleet's own as dates and as numbers."""
+    own = [index for index in range(len(grid.header)) if index not in guessed.columns]
+    forms = [Column(f"own {index}", form, "") for index in own for form in (ColumnType.DATE, ColumnType.NUMBER)]
+    return [*_typed(guessed), *zip([index for index in own for _ in range(2)], forms, strict=True)]
 
 
 def _typed(guessed: Guess) -> list[tuple[int, Column]]:
@@ -113,10 +120,6 @@ def _columns(kind: str, pairs: Pairs) -> str:
                     name, f'{_quoted(name)} = "{target}"' if target else f'# {_quoted(name)} = ""  # stays a column of your own'
                 )
     return "\n".join([f"[kind.{kind}.columns]", *lines.values(), ""]) if lines else ""
-
-
-def _column_line(name: str, target: str) -> str:
-    return f"{_quoted(name)} = {_quoted(target)}" if target else f'# {_quoted(name)} = ""  # stays a column of your own'
 
 
 def _clock_of(grid: Grid, guessed: Guess, index: int) -> str:

@@ -79,7 +79,7 @@ def test_a_day_above_12_and_twice_the_same_number_are_not_ambiguous():
 
 def test_points_stand_for_day_first_unless_the_file_contradicts_itself():
     assert read("3.4.2024") == datetime(2024, 4, 3)
-    assert read("3.4.2024", "mixed") == dates.AMBIGUOUS
+    assert read("3.4.2024", "mixed") == dates.BOTH_ORDERS
 
 
 def test_two_digits_of_a_year_are_within_half_a_century():

@@ -87,3 +87,14 @@ def test_names_and_words_with_quotes_and_signs_stay_readable(yard):
 def test_a_file_that_cannot_be_read_is_refused(yard, content):
     with pytest.raises(UnreadableFile):
         suggested(yard, content)
+
+
+def test_a_kind_that_was_named_is_the_one_suggested(yard):
+    file = yard.write("Boat;Date;Hours\nB1;14/07/2024;12,5\n", "odd.csv")
+    assert "reading it as rescue_calls" in suggest_mapping(file, "rescue_calls")
+    assert "reading it as hour_readings" in suggest_mapping(file, "hour_readings")
+
+
+def test_numbers_in_columns_that_nobody_knows_show_their_mark_too(yard):
+    file = yard.write("Boat;When;Tide\nB1;2024-07-14;1,25\nB2;2024-07-15;0,75\n", "odd.csv")
+    assert '# decimal = ","' in suggest_mapping(file)
