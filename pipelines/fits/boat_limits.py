@@ -73,6 +73,14 @@ def funnel(boats: pl.DataFrame) -> pl.DataFrame:
     return rates.with_columns(_standing()).sort("rate", descending=True)
 
 
+def funnel_lines(rows: pl.DataFrame, points: int = 60) -> pl.DataFrame:
+    """Draw the limits of `funnel` out over the hours of its boats: `exposure_h`, `fleet_rate`, `warn_low` to `act_high`."""
+    least, most = (float(end) for end in (rows["exposure_h"].min(), rows["exposure_h"].max()))  # pyright: ignore[reportArgumentType]
+    hours, rate = np.geomspace(least, max(most, least * 1.01), points), float(rows["fleet_rate"][0])
+    limits = {name: limit * PER_HOURS / hours for name, limit in _all_limits(rate / PER_HOURS * hours).items()}
+    return pl.DataFrame({"exposure_h": hours, "fleet_rate": np.full(points, rate), **limits})
+
+
 def _all_limits(expected: Array) -> dict[str, Array]:
     warn_low, warn_high = funnel_limits(expected, WARN_LEVEL)
     act_low, act_high = funnel_limits(expected, ACT_LEVEL)

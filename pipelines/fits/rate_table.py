@@ -68,7 +68,7 @@ def rate_table(
     """
     if events.is_empty() and exposure.is_empty():
         raise NoFigure("No calls and no days watched in this part of the records, so there are no rates.")
-    column = _column(by)
+    column = named_column(by)
     timed, watched = with_known_hours(exposure), exposure.filter(pl.col("days") > 0)
     journeys = _journeys(trips, watched)
     placed = _placed(events, watched, column).with_columns(
@@ -120,7 +120,7 @@ def failure_rate_table(
         raise NoFigure("The symptom of a failure stands on the call, not on the ticket. Ask for the rates of calls by symptom.")
     if lives.is_empty():
         raise NoFigure("No lives in this part of the records, so there are no failure rates.")
-    column = _column(by)
+    column = named_column(by)
     hours = position_hours(lives)
     watched = position_hours_by_month(lives, engine_months) if by == "month" else hours
     failed = failures_of_lives(lives, systems)
@@ -131,7 +131,8 @@ def failure_rate_table(
     return _finished(_tally(placed, {"exposure_h": own_hours}, column, by), by, level)
 
 
-def _column(by: str) -> str:
+def named_column(by: str) -> str:
+    """Return the column that a grouping means; `UnknownWord` if it is not one."""
     known = FLEET_WIDE | OWN_HOURS
     if by not in known:
         raise UnknownWord(f"--by {by}: not a grouping of rates. Known: {', '.join(known)}.")

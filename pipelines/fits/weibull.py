@@ -51,6 +51,10 @@ class WeibullFit:
         """Age by which a share of parts has failed."""
         return self.scale * float(-np.log1p(-failed_share)) ** (1.0 / self.shape)
 
+    def surviving(self, age: float) -> float:
+        """Share still running at an age."""
+        return float(np.exp(-((age / self.scale) ** self.shape)))
+
     @property
     def b10(self) -> float:
         """Age by which 10 % have failed."""

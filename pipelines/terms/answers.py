@@ -63,6 +63,8 @@ RATES = (
     _figure("per_boat_day", "per boat and day", "Events over boat-days watched."),
     _figure("per_trip", "per trip", "Events over trips, where trips are recorded."),
     NOTE,
+    _figure("share_low", "0 to 1", "Exact lower limit of the share."),
+    _figure("share_high", "0 to 1", "Exact upper limit of the share."),
 )
 
 LIVES = (
