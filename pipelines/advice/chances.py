@@ -4,7 +4,7 @@ In: present parts, estimates, engine hours ahead. Out: one probability a part.
 Elsewhere: the laws (`fits`), the ages (`present`).
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 import numpy as np
 import polars as pl
@@ -30,7 +30,8 @@ def failure_chances(present: pl.DataFrame, estimates: Sequence[Estimate], season
         if estimate.posterior is None:
             continue
         blocks = representative(estimate.posterior, LAWS)
-        parts = [_failing(block, ages[block.clock][rows], ahead[block.clock][rows]) for block in blocks]
+        here, further = ({clock: held[rows] for clock, held in both.items()} for both in (ages, ahead))
+        parts = [_failing(block, here, further) for block in blocks]
         weights = np.array([block.weight.sum() for block in blocks])
         chances[rows] = _mean_of_known(np.array(parts), weights)
     return chances
@@ -47,10 +48,11 @@ def matched(rows: pl.DataFrame, estimates: Sequence[Estimate]) -> Iterator[tuple
             yield estimate, chosen
 
 
-def _failing(block: Block, age: Array, ahead: Array) -> Array:
+def _failing(block: Block, age: Mapping[str, Array], ahead: Mapping[str, Array]) -> Array:
     """Mean chance over the laws of one block, for each part."""
     share = block.weight / block.weight.sum()
-    now, then = block.survival(np.concatenate([age, age + ahead])).reshape(share.size, 2, age.size).transpose(1, 0, 2)
+    looked_at = {clock: np.concatenate([now, now + ahead[clock]]) for clock, now in age.items()}
+    now, then = block.survival_of(looked_at).reshape(share.size, 2, -1).transpose(1, 0, 2)
     return share @ (1 - then / np.maximum(now, _GONE))
 
 

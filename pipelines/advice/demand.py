@@ -4,7 +4,7 @@ In: present parts with their interval in force, estimates, engine hours ahead, l
 Elsewhere: the counting (`renewal_counts`), sums and mixtures (`counts`), pieces and orders (`stock`).
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import reduce
 
@@ -22,6 +22,7 @@ from pipelines.advice.seasons import Seasons
 from pipelines.advice.use import DAYS_A_MONTH
 from pipelines.fits.ages import CLOCKS
 from pipelines.fits.posterior import RANDOM, Block
+from pipelines.fits.two_clock_block import BOTH
 
 LAWS = 60
 STEPS = 40
@@ -57,8 +58,8 @@ class Ahead:
         return Ahead(age, length, self.left[rows], self.planned[rows])
 
     def is_known(self, clock: str) -> bool:
-        """Whether a clock runs at these positions."""
-        return not np.isnan(self.length[clock]).any()
+        """Whether a clock runs at these positions; `both`: whether either does."""
+        return not any(np.isnan(self.length[one]).any() for one in (CLOCKS if clock == BOTH else (clock,)))
 
 
 def event_demand(parts: pl.DataFrame, estimates: Sequence[Estimate], seasons: Seasons, lives: pl.DataFrame, days: float) -> Demand:
@@ -104,42 +105,43 @@ def _laws(estimate: Estimate) -> list[Block]:
 
 def _events(blocks: Sequence[Block], ahead: Ahead) -> Demand:
     """Sum over positions under each law, mixed over the laws; laws on a clock that does not run here are passed over."""
-    by_clock = {clock: [block for block in blocks if block.clock == clock] for clock in CLOCKS if ahead.is_known(clock)}
+    by_clock = {clock: [block for block in blocks if block.clock == clock] for clock in (*CLOCKS, BOTH) if ahead.is_known(clock)}
     usable = {clock: laws for clock, laws in by_clock.items() if laws}
     if not usable:
         return NOTHING
-    tables = [_counts(laws, ahead.age[clock], ahead.length[clock], ahead) for clock, laws in usable.items()]
+    tables = [_counts(laws, CLOCKS if clock == BOTH else (clock,), ahead) for clock, laws in usable.items()]
     most = max(table.shape[-1] for table in tables)
     whole = np.concatenate([np.pad(table, ((0, 0), (0, 0), (0, most - table.shape[-1]))) for table in tables])
     weight = np.concatenate([block.weight for laws in usable.values() for block in laws])
     return mixed_sum(whole, weight / weight.sum())
 
 
-def _counts(laws: Sequence[Block], age: Array, length: Array, ahead: Ahead) -> Array:
-    """Probabilities of 0, 1, 2 ... events at each position under each law of one clock.
+def _counts(laws: Sequence[Block], clocks: Iterable[str], ahead: Ahead) -> Array:
+    """Probabilities of 0, 1, 2 ... events at each position under each law, the laws reading these clocks.
 
     Each position has a lattice of its own, its window being the whole of it. The part in place is read exactly; new parts of positions with
     nearly the same window are read together.
     """
-    length = np.maximum(length, _LEAST)
+    length = {clock: np.maximum(ahead.length[clock], _LEAST) for clock in clocks}
     edges = (np.arange(STEPS + 1) + _HALF) / (STEPS + _HALF)
-    now = np.maximum(_survival(laws, age), _GONE)
-    then = _survival(laws, (age[:, None] + edges * length[:, None]).ravel()).reshape(*now.shape, STEPS + 1)
+    now = np.maximum(_survival(laws, {clock: ahead.age[clock] for clock in length}), _GONE)
+    later = {clock: (ahead.age[clock][:, None] + edges * held[:, None]).ravel() for clock, held in length.items()}
+    then = _survival(laws, later).reshape(*now.shape, STEPS + 1)
     first = life_masses(then / now[:, :, None], _in_steps(ahead.left))
     planned = np.maximum(_in_steps(ahead.planned), 1)
-    alike = np.stack([planned, np.rint(np.log(length) / _ALIKE).astype(np.intp)], axis=1)
+    alike = np.stack([planned, *(np.rint(np.log(held) / _ALIKE).astype(np.intp) for held in length.values())], axis=1)
     tables = np.zeros((*now.shape, 2))
     for one in np.unique(alike, axis=0):
         rows = np.flatnonzero((alike == one).all(axis=1))
-        new = life_masses(_survival(laws, edges * length[rows].mean()), int(one[0]))
+        new = life_masses(_survival(laws, {clock: edges * held[rows].mean() for clock, held in length.items()}), int(one[0]))
         table = count_probabilities(first[:, rows], new)
         tables = np.pad(tables, ((0, 0), (0, 0), (0, max(0, table.shape[-1] - tables.shape[-1]))))
         tables[:, rows, : table.shape[-1]] = table
     return tables
 
 
-def _survival(laws: Sequence[Block], ages: Array) -> Array:
-    return np.vstack([block.survival(ages) for block in laws])
+def _survival(laws: Sequence[Block], ages: Mapping[str, Array]) -> Array:
+    return np.vstack([block.survival_of(ages) for block in laws])
 
 
 def _in_steps(windows: Array) -> Steps:

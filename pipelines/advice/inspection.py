@@ -56,7 +56,7 @@ def best_inspection(weighed: Weighed, decision: Decision, fraction: float) -> In
         return None
     if not weighed.case.use.is_known:
         return None
-    clock = max(weighed.prospect.tables, key=lambda table: table.weight.sum()).clock
+    clock = "hours" if max(weighed.prospect.tables, key=lambda table: table.weight.sum()).clock == "hours" else "months"
     looks = np.append(_candidates(weighed, decision, clock), np.inf)
     costs = _costs(weighed, decision, clock, looks, fraction, visit)
     weight = weighed.prospect.weight
@@ -81,9 +81,10 @@ def _candidates(weighed: Weighed, decision: Decision, clock: str) -> Array:
 
 def _costs(weighed: Weighed, decision: Decision, clock: str, looks: Array, fraction: float, visit: float) -> Array:
     """Cost per position and year of each interval of looks (infinite: none) under each law, at the mean use; shape (laws, looks)."""
-    units = {"hours": weighed.case.use.year_h or np.nan, "months": MONTHS_A_YEAR}
+    year_h = weighed.case.use.year_h or np.nan
+    units = {"hours": year_h, "months": MONTHS_A_YEAR}
     rows = []
-    for table in weighed.prospect.tables:
+    for table in (held.at_use(year_h) for held in weighed.prospect.tables):
         own = units[table.clock]
         ages = (("hours", decision.hours), ("months", decision.months))
         latest = min(own / units[name] * (np.inf if age is None else age) for name, age in ages)

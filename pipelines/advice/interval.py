@@ -13,6 +13,7 @@ import polars as pl
 
 from pipelines.advice.age_replacement import Array
 from pipelines.advice.prospect import NEVER, Decision, Prospect
+from pipelines.fits.two_clock_block import BOTH
 
 LIVES_TO_REACH = 10
 REACH_TIMES = 2.0
@@ -144,7 +145,7 @@ def _best_interval(prospect: Prospect, bounds: Bounds) -> Decision | None:
 def _natural(prospect: Prospect, bounds: Bounds) -> tuple[bool, bool]:
     """Name the clock that most of the laws are on, and the limits."""
     main = max(prospect.tables, key=lambda table: table.weight.sum()).clock
-    return main == "hours" or bounds.hours.is_forced, main == "months" or bounds.months.is_forced
+    return main in ("hours", BOTH) or bounds.hours.is_forced, main in ("months", BOTH) or bounds.months.is_forced
 
 
 def _is_allowed(form: tuple[bool, bool], bounds: Bounds) -> bool:

@@ -1,22 +1,31 @@
 """The laws a posterior leaves open, tabulated once so that any cost can be weighed over all of them.
 
-In: a posterior of `fits`. Out: `Tabulated`, one a clock: share failed and mean running time of every law over a grid of ages.
+In: a posterior of `fits`. Out: `Tabulated`, one a clock: share failed and mean running time of every law over a grid of ages. Laws on both
+clocks at once have one a use (`TabulatedByUse`), on which their pair of ages is an age in months.
 Nothing here depends on costs, so a question about other costs uses the same tables.
 Elsewhere: the costs (`age_replacement`), the choice (`interval`).
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
+from typing import TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
 
 from pipelines.advice.age_replacement import Array, age_grid, cost_rates, running_time
+from pipelines.advice.use import MONTHS_A_YEAR, NOT_KNOWN, Use
 from pipelines.fits.posterior import Block, Posterior
+from pipelines.fits.two_clock_block import BOTH, TwoClocks
+
+B = TypeVar("B", bound=Block)
 
 NEGLIGIBLE = 1e-4
 """Laws that together weigh less than this are passed over."""
+
+PAIRED_LAWS = 300
+"""Laws on both clocks that are tabulated; each has a table for every use."""
 
 _NONE_LEFT = 1e-6
 _NONE_FAILED = 1e-6
@@ -45,6 +54,10 @@ class Tabulated:
     surviving: Array
     running: Array
     weight: Array
+
+    def at_use(self, _year_h: float) -> "Tabulated":
+        """Return the laws as they are at some hours a year: the same at any, on one clock."""
+        return self
 
     @cached_property
     def mean_surviving(self) -> Array:
@@ -82,11 +95,61 @@ def _between(sides: Array, part: float) -> Array:
     return sides[:, 0] ** (1 - part) * sides[:, 1] ** part
 
 
-def tabulate(posterior: Posterior) -> tuple[Tabulated, ...]:
-    """Tabulate a posterior, one table a clock in the order hours, months; a clock without laws has none."""
-    clocks = {clock: [block for block in posterior.blocks if block.clock == clock] for clock in ("hours", "months")}
-    total = sum(float(block.weight.sum()) for blocks in clocks.values() for block in blocks)
-    return tuple(_one_clock(clock, blocks, total) for clock, blocks in clocks.items() if blocks)
+@dataclass(frozen=True, eq=False)
+class TabulatedByUse:
+    """Laws on both clocks, tabulated in months at every use of the positions.
+
+    Attributes
+    ----------
+    by_year_h
+        {hours a year: the laws at that use}; the laws stand in the same order in all of them.
+    clock
+        `both`.
+    """
+
+    by_year_h: Mapping[float, Tabulated]
+    clock: str = BOTH
+
+    @property
+    def weight(self) -> Array:
+        """Shape (k,): posterior weight of each law."""
+        return next(iter(self.by_year_h.values())).weight
+
+    def at_use(self, year_h: float) -> Tabulated:
+        """Return the laws as they are at the use next to this one."""
+        return self.by_year_h[min(self.by_year_h, key=lambda held: abs(held - year_h))]
+
+
+Table = Tabulated | TabulatedByUse
+
+
+def tabulate(posterior: Posterior, use: Use = NOT_KNOWN) -> tuple[Table, ...]:
+    """Tabulate a posterior, one table a clock in the order hours, months, both; a clock without laws has none.
+
+    Laws on both clocks are read at each use; where use is not known, as laws on months, at the use of the lives they were learnt from.
+    """
+    paired = [block for block in posterior.blocks if isinstance(block, TwoClocks)] if use.is_known else []
+    single = {"hours": [block for block in posterior.blocks if block.clock == "hours"]}
+    single["months"] = [block for block in posterior.blocks if block.clock == "months" or (block.clock == BOTH and not paired)]
+    total = sum(float(block.weight.sum()) for block in posterior.blocks)
+    tables: list[Table] = [_one_clock(clock, blocks, total) for clock, blocks in single.items() if blocks]
+    if paired:
+        tables.append(_both_clocks(paired, use, total))
+    return tuple(tables)
+
+
+def _both_clocks(blocks: Sequence[TwoClocks], use: Use, total: float) -> TabulatedByUse:
+    """Tabulate so many laws of equal weight; at each use over ages of its own."""
+    weight = sum(float(block.weight.sum()) for block in blocks) / total
+    laws = _thinned(blocks, PAIRED_LAWS)
+    even = np.full(sum(block.weight.size for block in laws), weight / sum(block.weight.size for block in laws))
+    tables = {}
+    for year_h in use.hours:
+        here = [block.at_use(float(year_h) / MONTHS_A_YEAR) for block in laws]
+        ages = age_grid(*_span(here, even, np.arange(even.size)))
+        surviving = np.vstack([block.survival(ages) for block in here])
+        tables[float(year_h)] = Tabulated("months", ages, surviving, running_time(surviving, ages), even)
+    return TabulatedByUse(tables)
 
 
 def _one_clock(clock: str, blocks: Sequence[Block], total: float) -> Tabulated:
@@ -119,15 +182,17 @@ def representative(posterior: Posterior, count: int) -> list[Block]:
     The points of a block stand in the order of the grid, so even steps reach all of it; no sampling. A block lighter than half a step may
     have none.
     """
-    weight = np.concatenate([block.weight for block in posterior.blocks])
+    return _thinned(posterior.blocks, count)
+
+
+def _thinned(blocks: Sequence[B], count: int) -> list[B]:
+    weight = np.concatenate([block.weight for block in blocks])
     heights = np.cumsum(weight)
     chosen = np.searchsorted(heights, (np.arange(count) + 0.5) / count * heights[-1])
     first, thinned = 0, []
-    for block in posterior.blocks:
+    for block in blocks:
         inside = chosen[(chosen >= first) & (chosen < first + block.weight.size)] - first
         first += block.weight.size
         if inside.size:
-            floor = None if block.floor is None else block.floor[inside]
-            share = np.full(inside.size, 1 / count)
-            thinned.append(replace(block, shape=block.shape[inside], scale=block.scale[inside], weight=share, floor=floor))
+            thinned.append(replace(block.only(inside), weight=np.full(inside.size, 1 / count)))
     return thinned

@@ -2,7 +2,7 @@
 
 In: tabulated laws (`laws`), use, costs. Out: `Prospect`: expected cost of any "X hours or Y months, whichever comes first", and the cost
 under each law apart.
-A law on hours is read on months, and the other way round, through each position's own hours a year.
+A law on hours is read on months, and the other way round, through each position's own hours a year; so is a law on both.
 Elsewhere: which interval is allowed and best (`interval`).
 """
 
@@ -14,9 +14,10 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from pipelines.advice.age_replacement import Array
-from pipelines.advice.laws import Tabulated
+from pipelines.advice.laws import Table, Tabulated
 from pipelines.advice.use import MONTHS_A_YEAR, Use
 from pipelines.fits.blocks import weighted_quantiles
+from pipelines.fits.two_clock_block import BOTH
 
 
 @dataclass(frozen=True)
@@ -49,7 +50,7 @@ class Prospect:
         Money per position, without the visit.
     """
 
-    tables: Sequence[Tabulated]
+    tables: Sequence[Table]
     use: Use
     planned_cost: float
     failure_cost: float
@@ -65,8 +66,14 @@ class Prospect:
         return (self.use.hours, self.use.share) if self.use.is_known else (np.ones(1), np.ones(1))
 
     @cached_property
-    def _curves(self) -> list[Array]:
-        return [table.expected_costs(self.planned_cost, self.failure_cost) for table in self.tables]
+    def _curves(self) -> list[list[tuple[Tabulated, Array]]]:
+        """Of each use, each table as it is there with its expected costs; tables that do not depend on use are reckoned once."""
+        known: dict[int, Array] = {}
+        held = [[table.at_use(float(year_h)) for table in self.tables] for year_h in self._rates[0]]
+        for table in (one for tables in held for one in tables):
+            if id(table) not in known:
+                known[id(table)] = table.expected_costs(self.planned_cost, self.failure_cost)
+        return [[(table, known[id(table)]) for table in tables] for tables in held]
 
     def expected(self, hours: ArrayLike, months: ArrayLike) -> Array:
         """Give the expected cost per position and year of renewing at `hours` or `months`, whichever comes first.
@@ -83,8 +90,8 @@ class Prospect:
         """
         at_hours, at_months = np.broadcast_arrays(np.asarray(hours, dtype=float), np.asarray(months, dtype=float))
         total = np.zeros(at_hours.shape)
-        for year_h, share in zip(*self._rates, strict=True):
-            for table, curve in zip(self.tables, self._curves, strict=True):
+        for year_h, share, curves in zip(*self._rates, self._curves, strict=True):
+            for table, curve in curves:
                 age, per_year = _own_clock(table.clock, at_hours, at_months, year_h)
                 total += share * per_year * self._read(table, curve, age)
         return total
@@ -100,8 +107,9 @@ class Prospect:
         for table in self.tables:
             row = np.zeros(table.weight.size)
             for year_h, share in zip(*self._rates, strict=True):
-                age, per_year = _own_clock(table.clock, hours, months, year_h)
-                row += share * per_year * table.costs(float(age), self.planned_cost, self.failure_cost)
+                here = table.at_use(float(year_h))
+                age, per_year = _own_clock(here.clock, hours, months, year_h)
+                row += share * per_year * here.costs(float(age), self.planned_cost, self.failure_cost)
             rows.append(row)
         return np.concatenate(rows)
 
@@ -111,9 +119,13 @@ class Prospect:
         return float(low), float(high)
 
     def failed_by(self, hours: float, months: float) -> float:
-        """Give the expected share failed, by `hours` under the laws on hours and by `months` under those on months."""
-        ages = {"hours": hours, "months": months}
-        surviving = sum(float(np.interp(ages[t.clock], t.ages, t.mean_surviving, left=t.weight.sum())) for t in self.tables)
+        """Give the expected share failed, by `hours` under laws on hours, `months` under those on months, the first of them under both."""
+        surviving = 0.0
+        for year_h, share in zip(*self._rates, strict=True):
+            own = {"hours": hours, "months": months, BOTH: min(months, hours * MONTHS_A_YEAR / year_h)}
+            for table in self.tables:
+                here = table.at_use(float(year_h))
+                surviving += share * float(np.interp(own[table.clock], here.ages, here.mean_surviving, left=here.weight.sum()))
         return 1.0 - surviving
 
     def _read(self, table: Tabulated, curve: Array, age: Array) -> Array:

@@ -41,6 +41,9 @@ class Use:
         return bool(self.hours.size)
 
 
+NOT_KNOWN = Use(np.empty(0), np.empty(0))
+
+
 def hours_a_year(engine_use: pl.DataFrame) -> pl.DataFrame:
     """Sum `derived.engine_use` to engine hours a year: columns engine_id, year_h."""
     year = (pl.col("hours_per_day") * DAYS_A_MONTH).sum()

@@ -4,7 +4,9 @@ In: shapes, scales and weights. Out: `Block`, with the survival of each point at
 Elsewhere: how points and weights come about (`leaves`, `posterior`).
 """
 
-from dataclasses import dataclass, replace
+from collections.abc import Mapping
+from dataclasses import dataclass, fields, replace
+from typing import Self
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -27,7 +29,7 @@ class Block:
     family
         `weibull`, `lognormal`, `floor_weibull` or `exponential`.
     clock
-        `hours` or `months`.
+        `hours` or `months`; `both` on the blocks of `two_clock_block` alone.
     shape
         k of them: slope on Weibull paper; 1 in the random branch.
     scale
@@ -62,6 +64,15 @@ class Block:
         part = None if self.floor is None else self.floor[:, None]
         return cumulative_hazard(self.family, relative, self.shape[:, None], part)
 
+    def survival_of(self, ages: Mapping[str, ArrayLike]) -> Array:
+        """Share still running at each of m ages given on every clock, read on the block's own: k x m."""
+        return self.survival(ages[self.clock])
+
+    def survival_along(self, clock: str, ages: ArrayLike) -> Array:
+        """Share still running at each of m ages on a clock, which is the block's own: k x m."""
+        assert clock == self.clock
+        return self.survival(ages)
+
     def age_at(self, failed_share: float) -> Array:
         """Age by which a share of parts has failed, for each of the k points."""
         return age_at_hazard(self.family, -np.log1p(-failed_share), self.shape, self.scale, self.floor)
@@ -78,10 +89,9 @@ class Block:
         """Width of the cell of ln `quantity` that each point stands for."""
         return np.broadcast_to(self.shape_cell if quantity == "shape" else self.scale_cell, self.weight.shape)
 
-    def only(self, chosen: NDArray[np.bool_]) -> "Block":
-        """Keep the chosen points."""
-        per_point = ("shape", "scale", "weight", "floor", "shape_cell", "scale_cell")
-        held = {name: getattr(self, name) for name in per_point}
+    def only(self, chosen: NDArray[np.bool_] | NDArray[np.intp]) -> Self:
+        """Keep the chosen points, told by a mask or by their places."""
+        held = {one.name: getattr(self, one.name) for one in fields(self)}
         return replace(self, **{name: value[chosen] for name, value in held.items() if isinstance(value, np.ndarray)})
 
 

@@ -22,6 +22,7 @@ from pipelines.fits.knowledge import Knowledge
 from pipelines.fits.lattice import log_sum
 from pipelines.fits.leaves import leaf_points, leaves_of
 from pipelines.fits.likelihood import evidence_of
+from pipelines.fits.two_clock_block import BOTH
 from pipelines.terms.settings import Prior
 
 Array = NDArray[np.float64]
@@ -81,13 +82,14 @@ class Posterior:
     @property
     def wears_out_probability(self) -> float:
         """Probability that the hazard rises over the ages the data support: more of it in their second half than in the first."""
-        return float(sum(block.weight[_rises(block, self.supported.get(block.clock, 0.0))].sum() for block in self.blocks))
+        ages = {**self.supported, BOTH: self.supported.get("months", 0.0)}
+        return float(sum(block.weight[_rises(block, ages.get(block.clock, 0.0))].sum() for block in self.blocks))
 
     def expected_survival(self, clock: str, ages: ArrayLike) -> Array:
-        """Posterior mean share still running at each age, over the blocks of that clock."""
-        held = [block for block in self.blocks if block.clock == clock]
+        """Posterior mean share still running at each age, over the blocks of that clock, and those on both at the group's own use."""
+        held = [block for block in self.blocks if block.clock in (clock, BOTH)]
         total = sum(block.weight.sum() for block in held)
-        return np.asarray(sum(block.weight @ block.survival(ages) for block in held)) / total
+        return np.asarray(sum(block.weight @ block.survival_along(clock, ages) for block in held)) / total
 
     @property
     def best_family(self) -> str:
