@@ -118,7 +118,7 @@ def _test_months(case: Case, weighed: Weighed | None, decision: Decision, availa
     """Months between tests; failures a year are those under the renewal advised."""
     if case.posterior is None:
         return case.test_limit.ceiling_months
-    tables = tabulate(case.posterior) if weighed is None else weighed.prospect.tables
+    tables = tabulate(case.posterior, case.use) if weighed is None else weighed.prospect.tables
     if not case.use.is_known and any(table.clock == "hours" for table in tables):
         return case.test_limit.ceiling_months  # failures a year cannot be told from hours of which none are known
     failures_a_year = Prospect(tables, case.use, planned_cost=0.0, failure_cost=1.0).cost(decision)
