@@ -8,7 +8,7 @@ Elsewhere: the integration (`strata`), which columns are worth it (`covariates`)
 """
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import polars as pl
@@ -23,6 +23,7 @@ from pipelines.fits.likelihood import EXPONENTIAL, WEIBULL, Evidence, evidence_o
 from pipelines.fits.likelihood_table import Reference, Table, likelihood_table
 from pipelines.fits.posterior import Posterior, pruned, supported_age
 from pipelines.fits.strata import Common, Tied, tie
+from pipelines.fits.two_clock_block import TwoClocks
 from pipelines.terms.settings import Prior
 
 Array = NDArray[np.float64]
@@ -93,7 +94,8 @@ class _Found:
 
 def split_of(matter: Matter) -> Split:
     """Tell the strata apart over the whole prior tree."""
-    return _together(matter, [_split_leaf(matter, *one) for one in _weighty(matter)])
+    paired = [block for block in matter.whole.blocks if isinstance(block, TwoClocks)]
+    return _together(matter, [_split_leaf(matter, *one) for one in _weighty(matter)] + [_alike(matter, block) for block in paired])
 
 
 def log_factor_of(matter: Matter) -> float:
@@ -117,6 +119,12 @@ def _weighty(matter: Matter) -> Iterator[tuple[Leaf, str, float]]:
             weight = matter.whole.weight_of(branch=leaf.branch, family=leaf.family, clock=clock)
             if weight > WORTH_SPLITTING:
                 yield leaf, clock, weight
+
+
+def _alike(matter: Matter, block: TwoClocks) -> _Found:
+    """Wear on both clocks at once is not told apart: every stratum has the laws of the whole."""
+    weight = float(block.weight.sum())
+    return _Found(weight, 0.0, {stratum: [_scaled(block, 1 / weight)] for stratum in matter.lives})
 
 
 def _split_leaf(matter: Matter, leaf: Leaf, clock: str, weight: float) -> _Found:
@@ -195,14 +203,4 @@ def _together(matter: Matter, found: Sequence[_Found]) -> Split:
 
 
 def _scaled(block: Block, times: float) -> Block:
-    return Block(
-        block.branch,
-        block.family,
-        block.clock,
-        block.shape,
-        block.scale,
-        block.weight * times,
-        block.floor,
-        block.shape_cell,
-        block.scale_cell,
-    )
+    return replace(block, weight=block.weight * times)

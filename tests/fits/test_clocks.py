@@ -7,7 +7,9 @@ import polars as pl
 import pytest
 
 from pipelines.fits.clocks import posterior_of
+from pipelines.fits.knowledge import Knowledge
 from pipelines.fits.known_figures import KnownFigures
+from pipelines.fits.splits import Matter, split_of
 from pipelines.terms.settings import Prior
 
 NOTHING_KNOWN = KnownFigures()
@@ -128,3 +130,13 @@ def test_without_a_life_the_trades_clock_counts():
     none = lives_on("hours").clear()
     assert posterior_of(none, "start battery", None, NOTHING_KNOWN, Prior(), "m").weight_of(clock="months") == pytest.approx(1)
     assert posterior_of(none, "drive belt", None, NOTHING_KNOWN, Prior()).weight_of(clock="hours") == pytest.approx(1)
+
+
+def test_strata_of_a_part_that_wears_on_both_clocks_keep_the_laws_of_the_whole():
+    lives, prior = wearing_on_both(), Prior()
+    whole = posterior_of(lives, "hose", None, NOTHING_KNOWN, prior)
+    parts = {("north",): lives.head(200), ("south",): lives.tail(200)}
+    found = split_of(Matter(whole, parts, dict.fromkeys(("hours", "months"), Knowledge()), prior))
+    for believed in found.posteriors.values():
+        assert believed.weight_of(clock="both") > 0.9
+        assert sum(block.weight.sum() for block in believed.blocks) == pytest.approx(1)
