@@ -9,8 +9,10 @@ import gc
 import hashlib
 import os
 import tempfile
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
+from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import dataclass, replace
+from datetime import date
 from pathlib import Path
 from types import FunctionType
 from typing import Any, Protocol
@@ -21,9 +23,10 @@ import streamlit as st
 from dashboard.charts.theme import Draw, dressed
 from pipelines.errors import NoLedger, TowlessError
 from pipelines.exports.answer import Answer, as_csv
-from pipelines.flow import adopting, answering, copies, taking
+from pipelines.flow import adopting, answering, by_hand, copies, taking
 from pipelines.flow import boat as one_boat
 from pipelines.flow.boat import Boat
+from pipelines.flow.by_hand import Written
 from pipelines.ledger.beside import Beside
 from pipelines.terms.answers import ANSWERS
 from pipelines.terms.cautions import DEFERENCE
@@ -118,9 +121,67 @@ def _of_boat(generation: str, vessel_id: str | None) -> Any:  # noqa: ARG001
         return one_boat.boats(copy) if vessel_id is None else one_boat.boat(copy, vessel_id)
 
 
+def pick_lists(vessel_id: str) -> dict[str, list[tuple[str, str]]]:
+    """Return for each coded column of a form its codes with the words people use, the parts of this boat first."""
+    return _for_form(_generation(), "pick_lists", (vessel_id,))
+
+
+def last_reading(engine_id: str, on: date) -> by_hand.LastReading | None:
+    """Return what an engine's meter showed last and what it should show `on` a day."""
+    return _for_form(_generation(), "last_reading", (engine_id, on))
+
+
+@st.cache_resource(max_entries=MOST_ANSWERS, show_spinner=False)
+def _for_form(generation: str, what: str, asked: tuple[Any, ...]) -> Any:  # noqa: ARG001
+    with copies.current_copy(ledger_path(), settings()) as copy:
+        return getattr(by_hand, what)(copy, *asked)
+
+
+def write_down(kind: str, row: dict[str, Any], by: str) -> Written:
+    """Keep one ticket line or call; it returns as soon as the row is safe, and the figures are made anew behind it."""
+    return _kept(by_hand.write_down, ledger_path(), kind, row, by, settings())
+
+
+def take_back(written: Written, by: str) -> Written:
+    """Take what was written down out of every count again; returns as `write_down` does."""
+    return _kept(by_hand.take_back, ledger_path(), written, by, settings())
+
+
+def _kept(change: Callable[..., Written], *given: Any) -> Written:
+    """Run a change behind the page, and return what it did, or raise what it refused, once it is safe."""
+    safe: Future[Written] = Future()
+
+    def run() -> None:
+        try:
+            change(*given, kept=safe.set_result)
+        except BaseException as fault:
+            if safe.done():
+                return  # the row is safe; whoever asks next finds that a publication is owed, and finishes it
+            safe.set_exception(fault)
+
+    _behind().submit(run)
+    return safe.result()
+
+
+@st.cache_resource(show_spinner=False)
+def _behind() -> ThreadPoolExecutor:
+    """Return the one worker that changes the ledger behind the pages: changes wait for one another, pages wait for none."""
+    return ThreadPoolExecutor(1, "behind the pages")
+
+
+def wait_for_figures() -> None:
+    """Wait until every change that was kept so far stands in the figures."""
+    _behind().submit(lambda: None).result()
+
+
 def split_fits(scope: Scope, component: str, clock: str, split: str) -> Answer:
-    """Return the fits of one part on one clock, split by a column or (empty) not at all."""
-    return ask("fits", replace(scope, component=component), by=(split,) if split else (), clock=clock)
+    """Return the fits of one part on one clock, split by a column or (empty) not at all, with what stands behind each."""
+    return ask("fits", replace(scope, component=component), by=(split,) if split else (), clock=clock, with_details=True)
+
+
+def lives_behind(scope: Scope, component: str) -> pl.DataFrame:
+    """Return the lives of one part, each with the rows of the ledger it came from."""
+    return ask("lives", replace(scope, component=component)).rows
 
 
 def cost_curve(scope: Scope, component: str, clock: str) -> pl.DataFrame:

@@ -1,6 +1,6 @@
 """Engine hours by date: the readings that are believed as a line, and every reading that was set aside.
 
-In: the readings of one engine. Out: a chart. A reading set aside is a cross where it was written, or a triangle at the edge if it lies beyond.
+In: the readings of one engine. Out: a chart. A reading set aside is a cross where it was written, or at the edge as a triangle.
 Elsewhere: which readings are believed and why (`lives`).
 """
 

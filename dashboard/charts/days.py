@@ -16,11 +16,11 @@ def across_days(days: pl.Series) -> alt.X:
     known = days.drop_nulls()
     if known.is_empty():
         return alt.X(f"{days.name}:T").title(None)
-    first, last = known.min(), known.max()
-    spread = LEAST if last - first < LEAST else timedelta(0)  # pyright: ignore[reportOperatorIssue, reportOptionalOperand]
-    ends = [_day(day) for day in (first - spread, last + spread)]  # pyright: ignore[reportOperatorIssue, reportOptionalOperand]
+    first, last = known.to_list()[known.arg_min() or 0], known.to_list()[known.arg_max() or 0]
+    spread = LEAST if last - first < LEAST else timedelta(0)
+    ends = [_day(day) for day in (first - spread, last + spread)]
     scale = alt.Scale(domain=ends, padding=8)
-    return alt.X(f"{days.name}:T").title(None).scale(scale).axis(labelOverlap="greedy", labelSeparation=8)
+    return alt.X(f"{days.name}:T").title(None).scale(scale).axis(format="%b %Y", tickCount=6, labelOverlap="greedy", labelSeparation=8)
 
 
 def _day(day: date) -> alt.DateTime:
