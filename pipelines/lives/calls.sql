@@ -1,6 +1,6 @@
 -- calls: the rescue calls that rates are made of.
 -- grain    one row per call, the same call logged twice counted once
--- reads    derived.boats, calls_once, hours_at, jobs, matches, row_hours, watches; accepted.cause_tree, engines, rescue_calls
+-- reads    derived.boats, calls_once, hours_at, match_jobs, matches, row_hours, watches; accepted.cause_tree, engines, rescue_calls
 -- gives    engine_h  since commissioning, empty: unknown;  cause, system, remedy  unknown stays unknown; component  named by the call or
 --          its certain match
 -- because  only calls within the watched time count, or a rate would have events without hours.
@@ -20,7 +20,7 @@ join derived.boats b on b.vessel_id = c.vessel_id
 join derived.watches w on w.vessel_id = c.vessel_id
 left join accepted.cause_tree t on t.cause = coalesce(c.cause, a.cause)
 left join derived.matches x on x.call_row_id = c.row_id and x.certainty = 'certain'
-left join derived.jobs j on j.row_id = x.ticket_row_id
+left join derived.match_jobs j on j.row_id = x.ticket_row_id
 left join accepted.engines e on e.engine_id = c.engine_id
 left join derived.hours_at h on h.engine_id = c.engine_id and h.on_date = c.called_on
 left join derived.row_hours m on m.row_id = c.row_id and m.engine_id = c.engine_id

@@ -1,6 +1,6 @@
 -- match_round: the pairs found after one more round.
 -- grain    one row per call and job that belong together
--- reads    derived.match_candidates, match_found (the rounds before; at first none)
+-- reads    derived.match_candidates, match_found (the rounds before; at first what people settled)
 -- gives    the pairs found so far and those that are each other's best among what is left
 -- because  one breakdown has one call and one job. Each other's best first, then again with the rest, is one-to-one.
 with left_over as (
@@ -12,12 +12,12 @@ with left_over as (
 ),
 ranked as (
     select *,
-           row_number() over (partition by call_row_id order by score desc, days, job_row_id) as for_call,
-           row_number() over (partition by job_row_id order by score desc, days, call_row_id) as for_job
+           row_number() over (partition by call_row_id order by odds desc, days, job_row_id) as for_call,
+           row_number() over (partition by job_row_id order by odds desc, days, call_row_id) as for_job
     from left_over
 )
-select call_row_id, job_row_id, days, named, likely, put_right, sure_engine, work, work_fits, score, settled from derived.match_found
+select call_row_id, job_row_id, days, named, likely, put_right, says, company, odds, settled from derived.match_found
 union all
-select call_row_id, job_row_id, days, named, likely, put_right, sure_engine, work, work_fits, score, settled
+select call_row_id, job_row_id, days, named, likely, put_right, says, company, odds, settled
 from ranked
 where for_call = 1 and for_job = 1

@@ -10,7 +10,10 @@ with told as (
     select j.position_no, j.row_id, j.done_on, j.reason, j.said_fit, j.cause as job_cause, j.lines,
            case when f.position_no is not null then 'failed' else j.finding end as finding,
            m.certainty, c.row_id as call_row_id, c.called_on, c.cause as call_cause,
-           m.certainty = 'certain' and c.part = j.component and c.effect = 'failure' as call_fails,
+           m.certainty = 'certain'
+           and ((c.part = j.component and c.effect = 'failure')
+                or (c.part is null and c.cause is null and coalesce(c.outcome, 'towed') not in ('fixed aboard', 'nothing done')
+                    and coalesce(j.finding, 'worn') not in ('sound', 'no fault found'))) as call_fails,
            t.effect = 'outside damage' or (m.certainty = 'certain' and c.part = j.component and c.effect = 'outside damage') as from_outside
     from derived.jobs j
     left join derived.matches m on m.ticket_row_id = j.row_id

@@ -12,7 +12,8 @@ from pipelines.ledger.workbench import Workbench, scratch
 from pipelines.lives.lives import derive
 from pipelines.terms.settings import Settings
 from pipelines.terms.tables import RECORD_KINDS
-from tests.lives.reference_lives import Row, World, reference_lives
+from tests.lives.reference_lives import reference_lives
+from tests.lives.reference_records import Row, World
 from tests.support.lives_tables import put_vocabulary
 
 FIRST, AS_OF = date(2014, 1, 1), date(2022, 12, 31)
