@@ -32,7 +32,7 @@ def costs_of(file: Path, source: Source) -> pl.DataFrame:
     faults = [reason for taken in takings for reason in taken.left_out["reason"]]
     if faults:
         raise RowsLeftOut("\n".join([*faults, "A what-if needs every row; put these right and ask again."]))
-    rows = pl.concat([taken.rows.drop("line", "raw", "key_hash", "content_hash") for taken in takings])
+    rows = pl.concat([taken.rows.drop("line", "raw", "made") for taken in takings])
     words = source.frame("select word, code from accepted.words where list = 'component'")
     known = rows.join(words, left_on="component", right_on="word", how="left", maintain_order="left")
     return known.with_columns(pl.coalesce("code", "component").alias("component")).drop("code")
@@ -46,16 +46,34 @@ def fits_of_table(file: Path, clock: str, settings: Settings) -> Answer:
     UnreadableFile
         If the file cannot be read as CSV or Parquet.
     WrongInput
-        If it has no column `low`.
+        If it has no column `low`, and is not a table that `towless lives` wrote.
     NoFigure
         If no life can be used.
     """
-    table = _table(file)
+    given = _table(file)
+    table = _of_clock(given, clock)
     if "low" not in table.columns:
-        raise WrongInput(f"{file}: no column `low`. A table of lives has low and high, and may have entry, count, group and cause.")
+        raise WrongInput(
+            f"{file}: no column `low`. A table of lives has low and high, and may have entry, count, group and cause; "
+            "or it is what `towless lives --format csv` or `towless export` wrote."
+        )
     rows = fit_outside_table(table, clock, settings)
-    head = {"as_of": None, "ledger_version": None, "records": table.height, "left_out": table.height - _used(rows, table)}
+    head = {"as_of": None, "ledger_version": None, "records": given.height, "left_out": given.height - _used(rows, table)}
     return Answer(head, rows)
+
+
+def _of_clock(table: pl.DataFrame, clock: str) -> pl.DataFrame:
+    """Read lives as `towless lives` writes them: ages of the clock asked for, a group a component; a life of unknown age is left out.
+
+    A table that has a column `low` is read as it is.
+    """
+    unit = "h" if clock == "hours" else "months"
+    if "low" in table.columns or f"low_{unit}" not in table.columns:
+        return table
+    ages = [pl.col(f"{name}_{unit}").alias(name) for name in ("low", "high", "entry") if f"{name}_{unit}" in table.columns]
+    group = [pl.col(name).alias("group") for name in ("group", "component") if name in table.columns][:1]
+    kept = table.select(*ages, *group)
+    return kept.filter(pl.col("low").is_not_null() & (pl.col("low").cast(pl.String).str.strip_chars() != ""))
 
 
 def _used(rows: pl.DataFrame, table: pl.DataFrame) -> int:

@@ -36,7 +36,7 @@ def made_by_hand(kind: str, rows: Sequence[Mapping[str, Any]], source: str) -> T
         pl.lit(None, pl.String).alias("extra"),
         pl.Series("raw", [_as_it_came(row) for row in rows], pl.String),
     )
-    known = identified(placed, declared, source).select(*schema, "line", "extra", "key_hash", "content_hash", "raw")
+    known = identified(placed, declared, source).select(*schema, "line", "extra", "made", "raw")
     return Taken(kind, source, "", "", tuple(schema), known, pl.DataFrame(schema=LEFT_OUT_SCHEMA))
 
 

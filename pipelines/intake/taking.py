@@ -5,6 +5,7 @@ their reasons. Rows in are always rows and left out together. Nothing here opens
 Elsewhere: which files (`finding`), what becomes of equal rows (`ledger`), what words mean (`coding`).
 """
 
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from pathlib import Path
@@ -46,11 +47,13 @@ class Taken:
         Column names as written, so that `raw` can be read.
     rows
         All columns of the kind, typed, coded columns still as written; `line` (from 1), `extra` (JSON object of the fleet's own columns,
-        null if there is none), `key_hash`, `content_hash` (see `identity`), `raw` (the row as it came).
+        null if there is none), `made` (see `identity`), `raw` (the row as it came).
     left_out
         `line`, `raw`, `column`, `value`, `reason`: one row a row left out; column and value are of its first fault.
     remarks
         What was settled by looking at the file, one sentence each.
+    text
+        For a part of a large file whose rows have no `raw`: the number of its first line, and its lines as they came.
     """
 
     kind: str
@@ -61,6 +64,11 @@ class Taken:
     rows: pl.DataFrame
     left_out: pl.DataFrame
     remarks: tuple[str, ...] = ()
+    text: tuple[int, bytes] | None = None
+
+    def slices(self) -> Iterator["Taken"]:
+        """Give the whole as one part; a large file comes in several (`slicing`)."""
+        yield self
 
     @property
     def rows_in(self) -> int:
@@ -150,7 +158,7 @@ def _taken(table: Table, evidence: Evidence, latest: date, sha256: str) -> Taken
         _extra(table.own),
     )
     made_from = f"{grid.file}/{grid.sheet.strip()}" if grid.sheet else grid.file
-    known = identified(rows, kind, made_from).select(*kind.column_names, "line", "extra", "key_hash", "content_hash", "raw")
+    known = identified(rows, kind, made_from).select(*kind.column_names, "line", "extra", "made", "raw")
     sound = known.with_row_index("row").join(faults.select("row").unique(), on="row", how="anti", maintain_order="left").drop("row")
     return Taken(kind.name, grid.file, grid.sheet, sha256, grid.header, sound, _left_out(grid, faults))
 

@@ -5,24 +5,30 @@ Elsewhere: the transaction and the version (`store`), how files are read and che
 """
 
 import json
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from datetime import UTC, datetime
 
 import duckdb
 import polars as pl
 
 from pipelines.errors import RowsLeftOut, WrongInput
+from pipelines.intake.masking import ORIGINAL, fleet_words, mask
+from pipelines.intake.masks import SORTS, Known
+from pipelines.intake.slicing import Sliced
 from pipelines.intake.taking import Taken
 from pipelines.ledger.connection import frame_of, lent, run_script, script
 from pipelines.ledger.counts import Counts
+from pipelines.ledger.identity import MADE, exact_rows, hashed
 from pipelines.ledger.tables_from_terms import ROW_ID, held_columns, quoted
+from pipelines.ledger.texts import write_texts
 from pipelines.terms.tables import RECORD_KINDS
 
 ACCEPTED, LEFT_OUT = "accepted", "left_out"
 SHOWN_AT_MOST = 5
+AS_IT_CAME = f"{ROW_ID}, line, raw, {ORIGINAL}"
 
-_RECEIVED = (ROW_ID, "import_id", "file_id", "line", "kind", "raw", "key_hash", "content_hash", "fate")
-_FAULTS = (ROW_ID, "column", "value", "reason")
+
+Takings = Sequence[Taken | Sliced]
 
 
 def now() -> datetime:
@@ -30,7 +36,7 @@ def now() -> datetime:
     return datetime.now(UTC).replace(tzinfo=None, microsecond=0)
 
 
-def refuse_if_left_out(takings: Iterable[Taken]) -> None:
+def refuse_if_left_out(takings: Takings) -> None:
     """Refuse the import whole when a row of it would be left out.
 
     Raises
@@ -45,7 +51,7 @@ def refuse_if_left_out(takings: Iterable[Taken]) -> None:
         raise RowsLeftOut(f"{shown}{more}\nNothing was taken in, because --strict was asked for.")
 
 
-def told_again(connection: duckdb.DuckDBPyConnection, takings: Sequence[Taken], mapping: str) -> list[bool]:
+def told_again(connection: duckdb.DuckDBPyConnection, takings: Takings, mapping: str) -> list[bool]:
     """Say of each taking whether its very file is in already, read the same way, or stands a second time among these."""
     known = set(frame_of(connection, script("files_known")[0], {"mapping": mapping}).iter_rows())
     bearer: dict[str, str] = {}
@@ -55,13 +61,15 @@ def told_again(connection: duckdb.DuckDBPyConnection, takings: Sequence[Taken], 
     ]
 
 
-def write_import(connection: duckdb.DuckDBPyConnection, takings: Sequence[Taken], by: str, mapping: str) -> int:
+def write_import(connection: duckdb.DuckDBPyConnection, takings: Takings, by: str, mapping: str) -> int:
     """Write every row of an import and work out the fates of the keys it touches; return the import's number."""
     number = _next(connection, "imports", "import_id")
     connection.execute("insert into received.imports values (?, ?, ?, ?, null, null)", [number, by, now(), mapping or None])
+    registers = [word for taken in takings if isinstance(taken, Taken) for word in fleet_words(taken)]
+    known = frame_of(connection, script("known_words")[0])["word"].to_list() + registers
     for taken in takings:
-        _write_table(connection, number, taken)
-    run_script(connection, "fates", **{"import": number})
+        _write_table(connection, number, taken, Known.of(known))
+    work_out_fates(connection, number)
     return number
 
 
@@ -76,6 +84,17 @@ def take_out(connection: duckdb.DuckDBPyConnection, number: int, by: str) -> Non
     _refuse_unless_standing(connection, number)
     connection.execute("update received.imports set undone_by = ?, undone_at = ? where import_id = ?", [by, now(), number])
     connection.execute("update received.rows set fate = 'undone' where import_id = ?", [number])
+    work_out_fates(connection, number)
+
+
+def work_out_fates(connection: duckdb.DuckDBPyConnection, number: int) -> None:
+    """Work out what the rows are whose keys an import touched, comparing value by value where hashes are equal."""
+    greater_part = frame_of(connection, "select 4 * count(*) filter (import_id = ?) > count(*) from received.rows", [number]).item()
+    touched = f"where key_hash in (select key_hash from received.rows where import_id = {number})"
+    connection.execute(f"create or replace temp view touched_rows as from received.rows {'' if greater_part else touched}")
+    run_script(connection, "contested")
+    kinds = frame_of(connection, "select distinct kind from contested_rows")["kind"].to_list()
+    connection.execute(f"create or replace temp view exact_rows as {exact_rows(kinds or RECORD_KINDS)}")
     run_script(connection, "fates", **{"import": number})
 
 
@@ -104,31 +123,47 @@ def key_of(connection: duckdb.DuckDBPyConnection, kind: str, row_id: int) -> int
     return keys[0]
 
 
-def _write_table(connection: duckdb.DuckDBPyConnection, number: int, taken: Taken) -> None:
-    file_id = _next(connection, "files", "file_id")
+def _write_table(connection: duckdb.DuckDBPyConnection, number: int, taken: Taken | Sliced, known: Known) -> None:
+    """Write the rows of a table, slice by slice, each with its number in order of line and without who somebody is."""
+    counts = dict.fromkeys(SORTS, 0)
+    file_id, rows_in = _next(connection, "files", "file_id"), 0
+    row_id = _next(connection, "rows", ROW_ID)
+    for part in taken.slices():
+        masked = mask(part, known)
+        counts = {sort: count + masked.counts[sort] for sort, count in counts.items()}
+        _write_part(connection, masked.taken, {"import_id": number, "file_id": file_id}, row_id + rows_in)
+        rows_in += part.rows_in
     place = [file_id, number, taken.file, taken.sheet or None, taken.sha256 or None, taken.kind]
     header = json.dumps(taken.header, ensure_ascii=False)
-    connection.execute("insert into received.files values (?, ?, ?, ?, ?, ?, ?, ?)", [*place, header, taken.rows_in])
-    rows = _numbered(taken, _next(connection, "rows", ROW_ID)).with_columns(
-        pl.lit(value).alias(name) for name, value in (("import_id", number), ("file_id", file_id), ("kind", taken.kind))
-    )
-    _insert(connection, "received.rows", rows, _RECEIVED)
-    _insert(connection, f"held.{taken.kind}", rows.filter(pl.col("fate") == ACCEPTED), tuple(held_columns(RECORD_KINDS[taken.kind])))
-    _insert(connection, "received.faults", rows.filter(pl.col("fate") == LEFT_OUT), _FAULTS)
+    connection.execute("insert into received.files values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)", [*place, header, rows_in, *counts.values()])
 
 
-def _numbered(taken: Taken, first: int) -> pl.DataFrame:
-    """Rows of one table in order of line, sound and faulty, each with its number and first fate."""
-    sound = taken.rows.with_columns(fate=pl.lit(ACCEPTED))
-    faulty = taken.left_out.with_columns(fate=pl.lit(LEFT_OUT))
-    both = pl.concat([sound, faulty], how="diagonal")
-    ordered = both if faulty.is_empty() else both.sort("line", maintain_order=True)
-    return ordered.with_row_index(ROW_ID, first)
+def _write_part(connection: duckdb.DuckDBPyConnection, part: Taken, of: dict[str, int], first: int) -> None:
+    sound, faulty = _numbered(part, first)
+    kind = RECORD_KINDS[part.kind]
+    key, content = hashed(kind)
+    known = f"{of['import_id']} as import_id, {of['file_id']} as file_id, '{kind.name}' as kind"
+    with lent(connection, sound.select(*held_columns(kind), "line", "raw", MADE, ORIGINAL)):
+        columns = ", ".join(map(quoted, held_columns(kind)))
+        connection.execute(f"insert into held.{kind.name} ({columns}) select {columns} from incoming")
+        told = f"'{ACCEPTED}' as fate, made, {key} as key_hash, {content} as content_hash"
+        connection.execute(f"insert into received.rows by name select {AS_IT_CAME}, {known}, {told} from incoming")
+    if faulty.height:
+        with lent(connection, faulty):
+            connection.execute(f"insert into received.rows by name select {AS_IT_CAME}, {known}, '{LEFT_OUT}' as fate from incoming")
+            connection.execute(f'insert into received.faults select {ROW_ID}, "column", value, reason from incoming')
+    if part.text:
+        write_texts(connection, of["file_id"], *part.text)
 
 
-def _insert(connection: duckdb.DuckDBPyConnection, table: str, frame: pl.DataFrame, columns: Sequence[str]) -> None:
-    with lent(connection, frame.select(columns)):
-        connection.execute(f"insert into {table} ({', '.join(map(quoted, columns))}) select * from incoming")
+def _numbered(part: Taken, first: int) -> tuple[pl.DataFrame, pl.DataFrame]:
+    """Rows of one part, sound and faulty, numbered in order of line."""
+    if part.left_out.is_empty():
+        return part.rows.with_row_index(ROW_ID, first), part.left_out
+    lines = pl.concat([part.rows["line"], part.left_out["line"]])
+    places = (lines.rank("ordinal") - 1 + first).cast(pl.Int64).alias(ROW_ID)
+    sound = part.rows.with_columns(places.head(part.rows.height))
+    return sound, part.left_out.with_columns(places.tail(part.left_out.height))
 
 
 def _next(connection: duckdb.DuckDBPyConnection, table: str, column: str) -> int:

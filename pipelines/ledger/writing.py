@@ -17,6 +17,7 @@ from pipelines.ledger import lock
 from pipelines.ledger.beside import Beside, put_in_place
 from pipelines.ledger.connection import attach, frame_of, in_memory
 from pipelines.ledger.file_faults import is_locked, not_a_ledger, told_plainly
+from pipelines.ledger.identity import PROBE, hash_anew, is_hashed_here
 from pipelines.ledger.layout import LAYOUT, make_tables
 from pipelines.ledger.migrating import is_older, migrate
 from pipelines.ledger.store import Ledger
@@ -128,9 +129,18 @@ def _opened(beside: Beside, until: float) -> Iterator[Ledger]:
             migrate(beside)
         _patiently(connection, beside.ledger, "ledger", until)
         connection.execute("use ledger")
+        _hash_as_here(connection)
         yield Ledger(connection, beside)
     finally:
         connection.close()
+
+
+def _hash_as_here(connection: duckdb.DuckDBPyConnection) -> None:
+    """Hash the rows anew if another version of DuckDB hashed them; the whole of them or, after a power cut, none."""
+    if not is_hashed_here(connection):
+        connection.execute("begin transaction")
+        hash_anew(connection)
+        connection.execute("commit")
 
 
 @contextmanager
@@ -156,7 +166,7 @@ def make_empty(beside: Beside) -> int:
     try:
         attach(connection, beside.fresh, "ledger")
         make_tables(connection, "ledger")
-        connection.execute("insert into received.state values (?, ?, ?)", [LAYOUT, version, now()])
+        connection.execute(f"insert into received.state values (?, ?, ?, ({PROBE}))", [LAYOUT, version, now()])
     finally:
         connection.close()
     put_in_place(beside.fresh, beside.ledger)

@@ -2,6 +2,7 @@ import polars as pl
 import pytest
 
 from pipelines.errors import RowsLeftOut, WrongInput
+from pipelines.ledger import taking_in
 from pipelines.ledger.counts import Counts
 from pipelines.ledger.writing import open_for_writing
 from pipelines.terms.tables import RECORD_KINDS
@@ -96,13 +97,35 @@ def test_several_files_and_kinds_are_one_import(ledger):
     assert ledger.version == 1
 
 
+def test_equal_hashes_of_other_keys_and_contents_do_not_meet(ledger, monkeypatch):
+    """With every row hashed to the same number only the exact compare is left, and nothing changes."""
+    monkeypatch.setattr(taking_in, "hashed", lambda _: ("7", "7"))
+    one, other = boats("W1=Wren", "W2=Teal", "W1=Wren", "W2=Tern"), taking("rescue_calls", [{"call_id": "W1"}, {"vessel_id": "W1"}])
+    ledger.take_in([one, other], BY)
+    assert fates(ledger) == ["accepted", "superseded", "repeated", "accepted", "accepted", "accepted"]
+    ledger.undo(1, BY)
+    ledger.take_in([boats("W2=Teal")], BY)
+    assert fates(ledger) == [*["undone"] * 6, "accepted"]
+
+
 def test_keys_of_different_kinds_do_not_meet(ledger):
-    same = {"key_hash": pl.lit(7, pl.Int64)}
-    one, other = boats("W1=Wren"), taking("rescue_calls", [{"call_id": "C1"}], "calls.csv")
-    ledger.take_in(
-        [type(taken)(taken.kind, taken.file, "", "", (), taken.rows.with_columns(**same), taken.left_out) for taken in (one, other)], BY
-    )
+    calls, trips = (taking(kind, [{name: "1", "vessel_id": "W1"}]) for kind, name in (("rescue_calls", "call_id"), ("trips", "trip_id")))
+    ledger.take_in([calls, trips], BY)
     assert fates(ledger) == ["accepted", "accepted"]
+    assert ledger.frame("select count(distinct key_hash) from received.rows").item() == 2
+
+
+def test_a_ledger_hashed_by_another_duckdb_is_hashed_anew_when_it_is_opened(tmp_path):
+    path = tmp_path / "older.duckdb"
+    with open_for_writing(path, "test") as opened:
+        opened.take_in([boats("W1=Wren"), taking("rescue_calls", [{"vessel_id": "W1", "call_id": None}], "calls.csv")], BY)
+        right = opened.frame("select key_hash, content_hash from received.rows order by row_id").rows()
+        opened.connection.execute(
+            "update received.rows set key_hash = row_id, content_hash = row_id; update received.state set hashed_as = 1"
+        )
+    with open_for_writing(path, "test") as opened:
+        assert opened.frame("select key_hash, content_hash from received.rows order by row_id").rows() == right
+        assert opened.take_in([boats("W1=Wren")], BY).total.repeated == 1
 
 
 def test_the_same_file_again_is_told_as_repeated_and_nothing_is_written(ledger):

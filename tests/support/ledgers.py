@@ -1,11 +1,11 @@
 """Ledgers for tests: takings made in memory, and a publication that codes no word."""
 
-import hashlib
 from collections.abc import Sequence
 from pathlib import Path
 
 import polars as pl
 
+from pipelines.intake.identity import MADE_ID
 from pipelines.intake.taking import Taken
 from pipelines.ledger.publishing import publish
 from pipelines.ledger.workbench import Workbench
@@ -17,23 +17,17 @@ NO_WORDS = pl.DataFrame(schema={"list": pl.String, "word": pl.String, "code": pl
 FAULTS = {"line": pl.Int64, "raw": pl.String, "column": pl.String, "value": pl.String, "reason": pl.String}
 
 
-def digest(text: str) -> int:
-    """Hash of a text that fits a column of hashes."""
-    return int.from_bytes(hashlib.blake2b(text.encode(), digest_size=8).digest(), signed=True)
-
-
 def taking(
     kind: str, rows: Sequence[dict], file: str = "by hand.csv", faulty: Sequence[dict] = (), sheet: str = "", sha256: str = ""
 ) -> Taken:
     """Make a taking of rows given as {column: value}; the key is the kind's key columns, faulty rows stand after the good ones."""
     columns = RECORD_KINDS[kind]
     frame = pl.DataFrame(
-        [{"line": line, "extra": None, "raw": repr(row), **_hashes(kind, row), **row} for line, row in enumerate(rows, start=2)],
+        [{"line": line, "extra": None, "made": _made(kind, row), "raw": repr(row), **row} for line, row in enumerate(rows, start=2)],
         schema={
             "line": pl.Int64,
             "raw": pl.String,
-            "key_hash": pl.Int64,
-            "content_hash": pl.Int64,
+            "made": pl.String,
             **{column.name: column.polars_type for column in columns.columns},
             "extra": pl.String,
         },
@@ -68,6 +62,6 @@ def _fault(file: str, line: int, row: dict) -> dict:
     return {"line": line, "raw": repr(row), "column": row["column"], "value": row["value"], "reason": reason}
 
 
-def _hashes(kind: str, row: dict) -> dict[str, int]:
-    key = [row.get(name) for name in RECORD_KINDS[kind].key] or sorted(row.items(), key=str)
-    return {"key_hash": digest(repr(key)), "content_hash": digest(repr(sorted(row.items(), key=str)))}
+def _made(kind: str, row: dict) -> str | None:
+    made_id = RECORD_KINDS[kind].made_id
+    return MADE_ID if made_id and row.get(made_id) is None else None

@@ -1,0 +1,5 @@
+"""stub"""
+
+
+class Sliced:
+    pass
