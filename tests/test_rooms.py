@@ -12,12 +12,12 @@ HOUSE = Path(__file__).parent.parent
 PIPELINES: dict[str, set[str]] = {
     "errors": set(),
     "terms": {"polars"},
-    "intake": {"polars", "fastexcel", "charset_normalizer", "rapidfuzz", "pyarrow"},
+    "intake": {"polars", "fastexcel", "charset_normalizer", "rapidfuzz", "pyarrow", "phonenumbers", "faker"},
     "ledger": {"duckdb", "polars", "pyarrow"},
     "lives": {"polars"},
-    "fits": {"lifelines", "numpy", "polars", "scipy"},
+    "fits": {"lifelines", "numpy", "polars", "scipy", "sklearn"},
     "advice": {"numpy", "polars"},
-    "exports": {"polars", "xlsxwriter"},
+    "exports": {"polars", "typst", "xlsxwriter"},
     "flow": {"polars"},
     "command": set(),
 }

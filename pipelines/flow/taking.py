@@ -10,15 +10,17 @@ from pathlib import Path
 
 import polars as pl
 
+from pipelines.advice.words import counted
 from pipelines.errors import UnreadableFile
 from pipelines.exports.answer import Answer
-from pipelines.flow.copies import publish_anew
+from pipelines.flow.copies import last_day_published, publish_anew
 from pipelines.flow.previewing import preview
 from pipelines.intake.finding import find_files, mapping_beside, passed_over
 from pipelines.intake.mapping import Mapping, mapping_from, read_mapping
+from pipelines.intake.masking import counted as counted_masks
 from pipelines.intake.suggesting import suggest_mapping
 from pipelines.intake.taking import Taken, read_file
-from pipelines.ledger.counts import Counts
+from pipelines.ledger.counts import Counts, Undone
 from pipelines.ledger.store import Ledger
 from pipelines.ledger.writing import open_for_writing
 from pipelines.terms.settings import Settings
@@ -84,7 +86,8 @@ class TakenIn:
         if not faults:
             return [*self.remarks, self.sentence]
         hint = f"(+{more:,} more; `--left-out FILE` writes them all)" if more > 0 else "Put these right and run the same command again."
-        return [*self.remarks, *faults, f"{rows:,} rows were left out. {hint} Rows already in are not taken twice.", self.sentence]
+        out = f"{counted(rows, 'row was', 'rows were')} left out."
+        return [*self.remarks, *faults, f"{out} {hint} Rows already in are not taken twice.", self.sentence]
 
 
 def take_in(ledger_path: Path, wish: Wish, settings: Settings) -> TakenIn:
@@ -104,12 +107,14 @@ def take_in(ledger_path: Path, wish: Wish, settings: Settings) -> TakenIn:
         mapping, mapping_text = _mapping(wish, ledger)
         takings = [taken for file in files for taken in read_file(file, mapping, wish.kind or "")]
         told = ledger.take_in(takings, wish.by, mapping_text, strict=wish.strict)
+        masked = counted_masks(ledger.masked(told.import_id)) if told.import_id is not None else ""
         publish_anew(ledger, settings)
         version = ledger.version
     again = tuple(f"{file}: is in already, so nothing of it was taken." for file in told.files_again)
     skipped = tuple(f"{file}: not a file of records, passed over." for file in passed_over(wish.paths))
     noticed = tuple(remark for taken in takings if taken.file not in told.files_again for remark in taken.remarks)
-    return _told(told.counts, version, _faults(takings, told.files_again), skipped + again + noticed)
+    head = {"as_of": last_day_published(ledger_path), "ledger_version": version}
+    return _told(told.counts, head, _faults(takings, told.files_again), skipped + again + noticed + ((masked,) if masked else ()))
 
 
 def write_by_hand(ledger: Ledger, taken: Taken, by: str) -> None:
@@ -117,18 +122,22 @@ def write_by_hand(ledger: Ledger, taken: Taken, by: str) -> None:
     ledger.take_in([taken], by, strict=True)
 
 
-def undo(ledger_path: Path, number: int, settings: Settings) -> TakenIn:
-    """Take import `number` out of every count and publish; its rows are kept and marked."""
+def undo(ledger_path: Path, number: int, settings: Settings, by: str = "") -> TakenIn:
+    """Take import `number` out of every count and publish; its rows are kept and marked, with who undid it."""
     if not ledger_path.exists():
         raise UnreadableFile(f"{ledger_path}: there is no ledger there, so there is no import to undo.")
     with open_for_writing(ledger_path, "undo") as ledger:
-        told = ledger.undo(number, "")
+        told = ledger.undo(number, by)
         publish_anew(ledger, settings)
         counts = ledger.reconciliation()
         version = ledger.version
-    sentence = f"Import {number} is undone: {sum(told.rows_out.values()):,} rows are out of every count, kept and marked."
-    answer = Answer({"as_of": None, "ledger_version": version, "records": int(counts["accepted"].sum()), "left_out": 0}, counts)
-    return TakenIn(answer, _no_faults(), sentence)
+    head = {
+        "as_of": last_day_published(ledger_path),
+        "ledger_version": version,
+        "records": int(counts["accepted"].sum()),
+        "left_out": int(counts["left_out"].sum()),
+    }
+    return TakenIn(Answer(head, counts, {"came_back": dict(told.restored)}), _no_faults(), _undone(told))
 
 
 def suggested_map(file: Path, kind: str = "") -> str:
@@ -166,15 +175,24 @@ def _no_faults() -> pl.DataFrame:
     return pl.DataFrame(schema={**words, "line": pl.Int64, **dict.fromkeys(("column", "value", "reason", "raw"), pl.String)})
 
 
-def _told(counts: Dictionary[str, Counts], version: int, left_out: pl.DataFrame, remarks: tuple[str, ...]) -> TakenIn:
+def _undone(told: Undone) -> str:
+    """Say what is out of the count, and which rows that it had corrected or repeated count again."""
+    out = counted(sum(told.rows_out.values()), "row is", "rows are")
+    back = ", ".join(f"{number:,} of {kind.replace('_', ' ')}" for kind, number in told.restored.items())
+    again = f"{counted(sum(told.restored.values()), 'earlier row counts', 'earlier rows count')} again: {back}." if back else ""
+    nothing = "" if back else "No earlier row had been corrected by it, so none comes back."
+    return f"Import {told.import_id} is undone: {out} out of every count, kept and marked. {again or nothing}"
+
+
+def _told(counts: Dictionary[str, Counts], head: Dictionary[str, object], left_out: pl.DataFrame, remarks: tuple[str, ...]) -> TakenIn:
     rows = pl.DataFrame(
         [{"kind": kind, **{name: getattr(count, name) for name in COUNTED}} for kind, count in counts.items()],
         schema={"kind": pl.String, **dict.fromkeys(COUNTED, pl.Int64)},
     )
     total = sum(counts.values(), Counts())
     sentence = (
-        f"{total.rows_in:,} rows in = {total.accepted:,} accepted + {total.repeated:,} repeated + {total.superseded:,} superseded "
-        f"+ {total.left_out:,} left out."
+        f"{counted(total.rows_in, 'row', 'rows')} in = {total.accepted:,} accepted + {total.repeated:,} repeated "
+        f"+ {total.superseded:,} superseded + {total.left_out:,} left out."
     )
-    head = {"as_of": None, "ledger_version": version, "records": total.accepted, "left_out": total.left_out}
-    return TakenIn(Answer(head, rows), left_out, sentence, remarks)
+    whole = {**head, "records": total.accepted, "left_out": total.left_out}
+    return TakenIn(Answer(whole, rows), left_out, sentence, remarks)

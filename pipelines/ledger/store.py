@@ -10,6 +10,7 @@ from contextlib import contextmanager
 import duckdb
 import polars as pl
 
+from pipelines.intake.masks import SORTS
 from pipelines.intake.taking import Taken
 from pipelines.ledger import taking_in
 from pipelines.ledger.beside import Beside, sync_folder
@@ -101,6 +102,10 @@ class Ledger:
             self.connection.execute("delete from received.settled_words where list = ? and word = ?", [code_list, word])
             settled = [code_list, word, code, by, taking_in.now()]
             self.connection.execute("insert into received.settled_words values (?, ?, ?, ?, ?)", settled)
+
+    def masked(self, import_id: int) -> dict[str, int]:
+        """Return how much was masked in an import before it was stored, by sort (`intake.masks.SORTS`)."""
+        return dict(zip(SORTS, self.frame(script("masked_told")[0], {"import": import_id}).row(0), strict=True))
 
     def settled_words(self) -> pl.DataFrame:
         """Words that people settled: `list`, `word`, `code`, `settled_by`, `settled_at` (UTC)."""

@@ -135,7 +135,8 @@ def _write_table(connection: duckdb.DuckDBPyConnection, number: int, taken: Take
         rows_in += part.rows_in
     place = [file_id, number, taken.file, taken.sheet or None, taken.sha256 or None, taken.kind]
     header = json.dumps(taken.header, ensure_ascii=False)
-    connection.execute("insert into received.files values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)", [*place, header, rows_in, *counts.values()])
+    told = [*place, header, rows_in, *counts.values()]
+    connection.execute(f"insert into received.files values ({', '.join('?' * len(told))})", told)
 
 
 def _write_part(connection: duckdb.DuckDBPyConnection, part: Taken, of: dict[str, int], first: int) -> None:

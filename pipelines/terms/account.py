@@ -57,6 +57,10 @@ FILES = DerivedTable(
         _KIND,
         text("header", "Its header as a JSON list of names."),
         whole("rows_in", "rows", "Rows it held."),
+        whole("masked_names", "names", "Names of people masked in it before it was stored; empty: taken in before this was done."),
+        whole("masked_telephones", "telephone numbers", "Masked in it before it was stored."),
+        whole("masked_emails", "e-mail addresses", "Masked in it before it was stored."),
+        whole("masked_marks", "registration marks", "Masked in it before it was stored."),
     ),
 )
 

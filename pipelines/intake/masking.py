@@ -1,0 +1,249 @@
+"""Who somebody is, masked in checked rows before anything of them is stored.
+
+In: `Taken`, the words of the fleet's own records. Out: the same rows with masks in free text, in the fleet's own columns, in the row as it
+came and in what is said of rows left out; how much was masked; of each row that was changed a hash of how it came.
+Masks do not touch the hashes of key and content, so the same file sent again is still the same, and a corrected row still supersedes.
+Hash of a row as it came: BLAKE2b of its UTF-8, digest size 16, in hex, keyed with the SHA-256 of its file, so that whoever has the file can
+work it out again and nobody can try names against it.
+Elsewhere: what is masked in a text (`masks`), where this is called (`ledger.taking_in`).
+"""
+
+import json
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field, replace
+from hashlib import blake2b
+
+import polars as pl
+
+from pipelines.intake.masks import EMAIL, MARK, NAME, SORTS, TELEPHONE, Found, Known, bounded, masked, might_tell
+from pipelines.intake.names import squash
+from pipelines.intake.personal_names import initials
+from pipelines.intake.taking import Taken
+
+FREE_TEXT: dict[str, tuple[str, ...]] = {
+    "service_tickets": ("notes", "component", "cause", "finding", "reason", "position"),
+    "rescue_calls": ("notes", "symptom", "cause", "component", "outcome"),
+    "plan": ("reason",),
+    "limits": ("approval_note", "source_note"),
+}
+"""Columns of ours in which people write what they like. `adopted_by` is no such column: who adopts an interval answers for it by name."""
+DONE_BY = "done_by"
+OF_BOATS = ("vessels", "engines")
+"""Kinds whose own columns are facts of a boat: its registration stays in the ledger, and is withheld when figures leave it."""
+ORIGINAL = "original_hash"
+EVERYWHERE = ("vessel_id", "engine_id", "base", "vessel_class", "engine_model")
+OWN_NAMES = {"vessels": ("name",), "parts": ("supplier",), "components": ("component", "label")}
+"""Columns whose words are the fleet's own names of things."""
+
+_HEADINGS = {
+    NAME: ("customer", "client", "hirer", "skipper", "caller", "contact", "owner", "crewname", "name", "guest", "driver", "reportedby"),
+    TELEPHONE: ("phone", "telephone", "tel", "mobile", "mob", "cell", "telno", "phoneno", "contactno"),
+    EMAIL: ("email", "mail"),
+    MARK: ("reg", "registration", "regno", "plate", "numberplate", "hin", "cin", "mmsi", "callsign", "craftid", "rego"),
+}
+SAYS_WHAT = {squash(word): sort for sort, words in _HEADINGS.items() for word in words}
+"""{heading of a column of the fleet's own, letters only: what stands in it}."""
+
+Masker = Callable[[str], tuple[str, list[Found]]]
+
+
+@dataclass(frozen=True)
+class Masked:
+    """Rows after masking.
+
+    Attributes
+    ----------
+    taken
+        As before, with masks; `rows` and `left_out` have a column `original_hash` too, empty where nothing was masked.
+    counts
+        {sort: how many were masked}, each sort of `masks.SORTS`.
+    """
+
+    taken: Taken
+    counts: dict[str, int] = field(default_factory=lambda: dict.fromkeys(SORTS, 0))
+
+
+def mask(taken: Taken, known: Known) -> Masked:
+    """Mask names, telephone numbers, e-mail addresses and registration marks in rows that are about to be stored.
+
+    Parameters
+    ----------
+    taken
+        Checked rows; a slice of a file as well as a whole one.
+    known
+        Words that are never masked.
+    """
+    rows, found = _rows(taken, known)
+    left_out, out = _left_out(taken, known)
+    text = _text(taken, found | out)
+    told = replace(taken, rows=_only_kept(rows, taken) if taken.text else rows, left_out=left_out, text=text)
+    stretches = [each for of_row in (*found.values(), *out.values()) for each, _ in of_row]
+    return Masked(told, {sort: stretches.count(sort) for sort in SORTS})
+
+
+def fleet_words(taken: Taken) -> list[str]:
+    """Return the words of some rows that are names of boats, engines, bases and models, so that they are never masked."""
+    names = OWN_NAMES.get(taken.kind, ()) + tuple(name for name in EVERYWHERE if name in taken.rows.columns)
+    return [word for name in names for word in taken.rows[name].drop_nulls().unique(maintain_order=True).cast(pl.String)]
+
+
+def counted(counts: dict[str, int]) -> str:
+    """Say in a sentence how much was masked; empty: nothing."""
+    told = [f"{count:,} {_many(sort, count)}" for sort, count in counts.items() if count]
+    if not told:
+        return ""
+    listed = told[0] if len(told) == 1 else f"{', '.join(told[:-1])} and {told[-1]}"
+    return f"{listed} {'was' if sum(counts.values()) == 1 else 'were'} masked before storing."
+
+
+def _many(sort: str, count: int) -> str:
+    return sort if count == 1 else f"{sort}es" if sort.endswith("s") else f"{sort}s"
+
+
+ByLine = dict[int, list[Found]]
+"""What was masked, by the line of the row."""
+
+
+def _rows(taken: Taken, known: Known) -> tuple[pl.DataFrame, ByLine]:
+    rows = taken.rows
+    maskers: dict[str, Masker] = {name: lambda text: masked(text, known) for name in FREE_TEXT.get(taken.kind, ())}
+    if DONE_BY in rows.columns:
+        maskers[DONE_BY] = _done_by
+    maskers["extra"] = lambda text: _extra(text, taken.kind, known)
+    changes = [change for name, masker in maskers.items() if name in rows.columns and (change := _column(rows, name, masker)) is not None]
+    if not changes:
+        return rows.with_columns(pl.lit(None, pl.String).alias(ORIGINAL)), {}
+    return _written(_with_lines(rows, taken.text), pl.concat(changes, how="vertical"), taken.sha256, rows.columns)
+
+
+def _column(rows: pl.DataFrame, name: str, masker: Masker) -> pl.DataFrame | None:
+    """Return the rows of which a column changes: `row`, `column`, `now`, `found`; each distinct text is looked at once."""
+    might = pl.col(name).is_not_null() if name == DONE_BY else pl.col(name).str.contains(_might(name))
+    looked = rows.lazy().select(pl.col(name)).with_row_index("row").filter(might).collect()
+    if looked.is_empty():
+        return None
+    texts = looked[name].unique(maintain_order=True).to_list()
+    results = [(text, *masker(text)) for text in texts]
+    changed = [(text, now, json.dumps(found)) for text, now, found in results if found]
+    frame = pl.DataFrame(changed, schema={name: pl.String, "now": pl.String, "found": pl.String}, orient="row")
+    joined = looked.join(frame, on=name)
+    return joined.select("row", column=pl.lit(name), now="now", found="found") if joined.height else None
+
+
+def _might(name: str) -> str:
+    if name != "extra":
+        return might_tell()
+    headings = "|".join(sorted(word for words in _HEADINGS.values() for word in words))
+    return rf'{might_tell()}|(?i:"[\w ]*(?:{headings})[\w ]*":)'
+
+
+def _with_lines(rows: pl.DataFrame, text: tuple[int, bytes] | None) -> pl.DataFrame:
+    """Give the rows of a large file, which have no text of their own, the lines they stand on."""
+    if text is None:
+        return rows
+    first, lines = text[0], text[1].split(b"\n")
+    kept = [raw if raw is not None else _line(lines, line - first) for line, raw in rows.select("line", "raw").iter_rows()]
+    return rows.with_columns(pl.Series("raw", kept, pl.String))
+
+
+def _line(lines: list[bytes], place: int) -> str:
+    return lines[place].rstrip(b"\r").decode("utf-8", "replace") if 0 <= place < len(lines) else ""
+
+
+def _written(rows: pl.DataFrame, changes: pl.DataFrame, sha256: str, columns: list[str]) -> tuple[pl.DataFrame, ByLine]:
+    """Put the masked texts in their places, and mask the same stretches in the rows as they came."""
+    found: ByLine = {}
+    for row, told in changes.select("row", "found").iter_rows():
+        found.setdefault(row, []).extend((sort, stretch) for sort, stretch in json.loads(told))
+    touched = pl.Series("row", sorted(found), dtype=pl.UInt32)
+    raws, lines = rows["raw"].gather(touched).to_list(), rows["line"].gather(touched).to_list()
+    frame = pl.DataFrame(
+        {
+            "row": touched,
+            "raw": [_raw(raw or "", found[row]) for row, raw in zip(touched, raws, strict=True)],
+            ORIGINAL: [_hash(raw or "", sha256) for raw in raws],
+        }
+    )
+    for name in changes["column"].unique(maintain_order=True):
+        frame = frame.join(changes.filter(pl.col("column") == name).select("row", pl.col("now").alias(name)), on="row", how="left")
+    numbered = rows.with_row_index("row").update(frame.drop(ORIGINAL), on="row", how="left")
+    told = numbered.join(frame.select("row", ORIGINAL), on="row", how="left", maintain_order="left").drop("row")
+    return told.select(*columns, ORIGINAL), {line: found[row] for line, row in zip(lines, touched, strict=True)}
+
+
+def _left_out(taken: Taken, known: Known) -> tuple[pl.DataFrame, ByLine]:
+    """Mask rows that were left out: few, and of each only the row as it came is at hand."""
+    found: ByLine = {}
+    now = []
+    for line, raw, value, reason in taken.left_out.select("line", "raw", "value", "reason").iter_rows():
+        text, told = masked(raw or "", known)
+        now.append((text, _raw(value, told) if value else value, _raw(reason, told), _hash(raw, taken.sha256) if told else None))
+        if told:
+            found[line] = told
+    frame = pl.DataFrame(now, schema=dict.fromkeys(("raw", "value", "reason", ORIGINAL), pl.String), orient="row")
+    return taken.left_out.with_columns(frame), found
+
+
+def _only_kept(rows: pl.DataFrame, taken: Taken) -> pl.DataFrame:
+    """Leave rows of a large file without a text of their own again; it stands among the lines of the file."""
+    return rows.with_columns(pl.when(taken.rows["raw"].is_not_null()).then("raw").alias("raw"))
+
+
+def _text(taken: Taken, found: ByLine) -> tuple[int, bytes] | None:
+    """Mask the same stretches among the lines of a large file, of which each row keeps its number."""
+    if taken.text is None:
+        return None
+    first, lines = taken.text[0], taken.text[1].split(b"\n")
+    longer = {
+        line: raw.count("\n") for frame in (taken.rows, taken.left_out) for line, raw in frame.select("line", "raw").iter_rows() if raw
+    }
+    for line, stretches in found.items():
+        for place in range(line - first, line - first + longer.get(line, 0) + 1):
+            lines[place] = _raw(lines[place].decode("utf-8", "surrogateescape"), stretches).encode("utf-8", "surrogateescape")
+    return first, b"\n".join(lines)
+
+
+def _raw(raw: str, found: Sequence[Found]) -> str:
+    """Mask stretches in a row as it came; one that stands there in other signs is looked for as JSON and quoted text write it."""
+    for sort, stretch in sorted(found, key=lambda each: len(each[1]), reverse=True):
+        for form in (stretch, json.dumps(stretch)[1:-1], stretch.replace('"', '""')):
+            raw, times = bounded(form).subn(f"[{sort}]", raw)
+            if times:
+                break
+    return raw
+
+
+def _hash(raw: str, sha256: str) -> str:
+    return blake2b(raw.encode("utf-8", "surrogatepass"), digest_size=16, key=sha256.encode()).hexdigest()
+
+
+def _done_by(value: str) -> tuple[str, list[Found]]:
+    short = initials(value)
+    return short, [] if short == value else [(NAME, value)]
+
+
+def _extra(text: str, kind: str, known: Known) -> tuple[str, list[Found]]:
+    """Mask the fleet's own columns of one row, written as a JSON object."""
+    found: list[Found] = []
+    cells = {}
+    for heading, value in json.loads(text).items():
+        cells[heading], told = _cell(heading, str(value), kind, known)
+        found += told
+    return json.dumps(cells, ensure_ascii=False, separators=(",", ":")) if found else text, found
+
+
+def _cell(heading: str, value: str, kind: str, known: Known) -> tuple[str, list[Found]]:
+    sort = SAYS_WHAT.get(squash(heading))
+    if kind in OF_BOATS:
+        if sort == MARK:
+            return value, []
+        now, found = masked(value, known)
+        return (value, []) if any(each == MARK for each, _ in found) else (now, found)
+    if sort is None or known.holds(value, value) or (sort == NAME and (value.isdigit() or not _is_personal(value))):
+        return masked(value, known)
+    return f"[{sort}]", [(sort, value)]
+
+
+def _is_personal(value: str) -> bool:
+    """Whether a cell under a heading such as `customer` is a name and no number or code."""
+    return not any(sign.isdigit() for sign in value) and any(len(word) > 2 for word in value.split())
