@@ -6,6 +6,7 @@ Elsewhere: whether the lives differ (`fits.covariates`).
 """
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from pipelines.advice.case import Case, Estimate, Fleet, case_of
 from pipelines.advice.early import early_failures
@@ -21,27 +22,36 @@ WORTH = 0.01
 def worth_telling_apart(whole: Estimate, groups: Sequence[Estimate], fleet: Fleet, settings: Settings) -> bool:
     """Say whether an interval a group saves enough over one for all.
 
-    A part with too many failures soon after fitting is never told apart: that is a matter of the fitting, and counts in a group are too small
-    to see it.
+    A part with too many failures soon after fitting is never told apart: that is a matter of the fitting, and the counts of a group are too
+    small to see it.
     """
     case = case_of(whole, fleet)
     weighed = weigh(case, settings)
     if weighed is None or early_failures(case) is not None:
         return False
     one_for_all = rule(case, weighed, settings).decision
-    costs = [_costs(case_of(group, fleet), one_for_all, settings) for group in groups]
-    own, same = (sum(column) for column in zip(*costs, strict=True))
-    return own < (1 - WORTH) * same
+    ruled = [_ruled(case_of(group, fleet), one_for_all, settings) for group in groups]
+    weighty = [one for one in ruled if one is not None]
+    own, same = (sum(getattr(one, name) for one in weighty) for name in ("own", "same"))
+    return len({one.decision for one in weighty}) > 1 and own < (1 - WORTH) * same
 
 
-def _costs(case: Case, one_for_all: Decision, settings: Settings) -> tuple[float, float]:
-    """Cost of a group's positions under its own decision and under the one for all."""
+@dataclass(frozen=True)
+class _Ruled:
+    """Decision of a group, what it costs its positions a year, and what the one for all would."""
+
+    decision: Decision
+    own: float
+    same: float
+
+
+def _ruled(case: Case, one_for_all: Decision, settings: Settings) -> _Ruled | None:
     weighed = weigh(case, settings) if case.positions else None
     if weighed is None or not weighed.has_yearly_costs:
-        return 0.0, 0.0
+        return None
     own = rule(case, weighed, settings).decision
-    same = _allowed(one_for_all, weighed)
-    return case.positions * weighed.prospect.cost(own), case.positions * weighed.prospect.cost(same)
+    costs = (case.positions * weighed.prospect.cost(decision) for decision in (own, _allowed(one_for_all, weighed)))
+    return _Ruled(own, *costs)
 
 
 def _allowed(decision: Decision, weighed: Weighed) -> Decision:

@@ -20,15 +20,18 @@ from itertools import combinations
 
 import numpy as np
 import polars as pl
+from numpy.typing import NDArray
 
 from pipelines.fits.posterior import Posterior, weighed_together
-from pipelines.fits.splits import Matter, Stratum, log_factor_of, split_of
+from pipelines.fits.screening import expected_and_failed, rough_log_factor
+from pipelines.fits.splits import Strata, Stratum, Whole, log_factor_of, split_of
 
 MOST_STRATA = 15
 """A column with more words than this tells boats, not kinds of boats."""
 _MOST_PAIRED = 3
 _WORTH_PAIRING = np.log(3.0)
 _CLEARLY = np.log(4.0)
+_RULED_OUT = 0.3
 
 
 @dataclass(frozen=True)
@@ -53,13 +56,13 @@ class Telling:
     posteriors: Mapping[Stratum, Posterior]
 
 
-def tell_apart(matter: Matter, places: pl.DataFrame, candidates: Sequence[str], sure_enough: float) -> Telling:
+def tell_apart(whole: Whole, places: pl.DataFrame, candidates: Sequence[str], sure_enough: float) -> Telling:
     """Choose what tells the lives of a part apart.
 
     Parameters
     ----------
-    matter
-        Of the part taken as one: its `lives` hold a single stratum with the candidates as columns, without gaps.
+    whole
+        The part taken as one; its lives have the candidates as columns, without gaps.
     places
         Positions of the part with the same columns: strata that have no life yet.
     candidates
@@ -67,44 +70,48 @@ def tell_apart(matter: Matter, places: pl.DataFrame, candidates: Sequence[str], 
     sure_enough
         Choose where the probability reaches this.
     """
-    lives = matter.every_life
-    names = distinct_columns(lives, places, candidates)
+    names = distinct_columns(whole.lives, places, candidates)
     if not names:
         return Telling((), 0.0, {}, {})
-    factors = {(name,): log_factor_of(_by(matter, lives, places, (name,))) for name in names}
-    factors |= {pair: log_factor_of(_by(matter, lives, places, pair)) for pair in _pairs(factors, lives)}
-    chosen = _best(factors, len(names), matter.prior.some_column_matters)
-    odds = factors[chosen] + _log_prior_odds(chosen, len(names), matter.prior.some_column_matters)
+    factors = _factors(whole, {(name,): strata_of(whole.lives, places, (name,)) for name in names})
+    if not factors:
+        return Telling((), 0.0, {}, {})
+    factors |= {pair: log_factor_of(whole, strata_of(whole.lives, places, pair)) for pair in _pairs(factors, whole.lives)}
+    chosen = _best(factors, len(names), whole.prior.some_column_matters)
+    odds = factors[chosen] + _log_prior_odds(chosen, len(names), whole.prior.some_column_matters)
     probability = float(1 / (1 + np.exp(-np.clip(odds, -700, 700))))
     if probability < sure_enough:
         return Telling((), probability, factors, {})
-    return Telling(chosen, probability, factors, strata_posteriors(_by(matter, lives, places, chosen), probability))
+    return Telling(chosen, probability, factors, strata_posteriors(whole, strata_of(whole.lives, places, chosen), probability))
 
 
-def strata_posteriors(matter: Matter, probability: float | None = None) -> dict[Stratum, Posterior]:
+def strata_posteriors(whole: Whole, strata: Strata, probability: float | None = None) -> dict[Stratum, Posterior]:
     """Average each stratum's own posterior with that of the whole.
 
     Parameters
     ----------
-    matter
-        Lives by stratum.
+    whole
+        The part taken as one.
+    strata
+        Rows of its lives by stratum.
     probability
         That the strata differ; `None`: as likely as not before the lives are read.
     """
-    split = split_of(matter)
+    split = split_of(whole, strata)
     share = float(1 / (1 + np.exp(-np.clip(split.log_factor, -700, 700)))) if probability is None else probability
     return {
-        stratum: replace(weighed_together((own, share), (matter.whole, 1 - share)), supported=own.supported)
+        stratum: replace(weighed_together((own, share), (whole.posterior, 1 - share)), supported=own.supported)
         for stratum, own in split.posteriors.items()
     }
 
 
-def lives_by_stratum(lives: pl.DataFrame, places: pl.DataFrame, columns: Sequence[str]) -> dict[Stratum, pl.DataFrame]:
-    """Lives of each stratum in the order of its words; strata of places without a life have none."""
-    held = {tuple(word or "" for word in words): rows for words, rows in lives.group_by(columns, maintain_order=True)}
-    for words in places.select(columns).unique().iter_rows():
-        held.setdefault(tuple(word or "" for word in words), lives.clear())
-    return dict(sorted(held.items()))
+def strata_of(lives: pl.DataFrame, places: pl.DataFrame, columns: Sequence[str]) -> dict[Stratum, NDArray[np.intp]]:
+    """Rows of the lives of each stratum in the order of its words (an empty one is no word); strata of places without a life have none."""
+    words = lives.select(columns).fill_null("").rows()
+    held: dict[Stratum, list[int]] = {tuple(row): [] for row in places.select(columns).fill_null("").unique().iter_rows()}
+    for number, row in enumerate(words):
+        held.setdefault(tuple(row), []).append(number)
+    return {stratum: np.array(held[stratum], dtype=np.intp) for stratum in sorted(held)}
 
 
 def distinct_columns(lives: pl.DataFrame, places: pl.DataFrame, candidates: Sequence[str]) -> list[str]:
@@ -119,8 +126,11 @@ def distinct_columns(lives: pl.DataFrame, places: pl.DataFrame, candidates: Sequ
     return list(found.values())
 
 
-def _by(matter: Matter, lives: pl.DataFrame, places: pl.DataFrame, columns: tuple[str, ...]) -> Matter:
-    return replace(matter, lives=lives_by_stratum(lives, places, columns))
+def _factors(whole: Whole, tried: Mapping[tuple[str, ...], Strata]) -> dict[tuple[str, ...], float]:
+    """Bayes factors of the columns that a quick look does not rule out."""
+    expected, failed = expected_and_failed(whole)
+    rough = {names: rough_log_factor(expected, failed, strata.values(), whole.prior.strata_scale_spread) for names, strata in tried.items()}
+    return {names: log_factor_of(whole, strata) for names, strata in tried.items() if rough[names] > _RULED_OUT}
 
 
 def _pairs(factors: Mapping[tuple[str, ...], float], lives: pl.DataFrame) -> list[tuple[str, ...]]:

@@ -1,11 +1,12 @@
 """The likelihood of one stratum's lives as a small table over ln shape and ln scale, laid where it has its mass.
 
-In: `Evidence` of the stratum, a family, where shape and scale may lie (`Reference`). Out: `Table`.
+In: the log-likelihood over a grid (`values_of`), where shape and scale may lie (`Reference`). Out: `Table`.
 The table is cut from a wide rectangle by looking at it coarsely and keeping what counts, so that it is as fine for a thousand failures as
 for none. Its outer cells on the scale reach on for ever: lives without a failure allow any scale above them.
 Elsewhere: how strata are tied together (`strata`), the likelihood itself (`likelihood`).
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -15,6 +16,8 @@ from pipelines.fits.lattice import DEPTH
 from pipelines.fits.likelihood import Evidence, log_likelihood, sketch_of
 
 Array = NDArray[np.float64]
+Values = Callable[[Array, Array], Array]
+"""Log-likelihood at r values of ln shape and m of ln scale: r x m."""
 
 SHAPES, SCALES = 24, 48
 _COARSE_SHAPES, _COARSE_SCALES = 11, 17
@@ -70,25 +73,45 @@ class Table:
         return middles(self.scale_edges)
 
 
-def likelihood_table(evidence: Evidence, family: str, reference: Reference, share: float | None = None) -> Table:
-    """Lay the table of one stratum.
+def values_of(evidence: Evidence, family: str, share: float | None = None) -> tuple[Values, Values]:
+    """Log-likelihood of lives over a grid, in full and as a sketch, as `likelihood_table` takes them.
 
     Parameters
     ----------
     evidence
-        Of its lives; none at all is allowed.
+        Of the lives; none at all is allowed.
     family
         As `likelihood.log_likelihood` takes it.
-    reference
-        Where to look.
     share
         Share of constant hazard, for `floor_weibull`.
     """
-    shapes, scales = _where_it_counts(sketch_of(evidence), family, reference, share)
+
+    def reading(read: Evidence) -> Values:
+        def of(log_shape: Array, log_scale: Array) -> Array:
+            points = np.broadcast_to(log_scale, (log_shape.size, log_scale.size))
+            shares = None if share is None else np.full(log_shape.size, share)
+            return log_likelihood(family, read, np.exp(log_shape), points, shares)
+
+        return of
+
+    return reading(evidence), reading(sketch_of(evidence))
+
+
+def likelihood_table(values: Values, sketch: Values, reference: Reference) -> Table:
+    """Lay the table of one stratum.
+
+    Parameters
+    ----------
+    values, sketch
+        Log-likelihood over r shapes and m scales, in full, and quickly to see where it counts.
+    reference
+        Where to look.
+    """
+    shapes, scales = _where_it_counts(sketch, reference)
     shape_edges, scale_edges = _edges(*shapes, SHAPES), _edges(*scales, SCALES)
-    values = _values(evidence, family, middles(shape_edges), middles(scale_edges), share)
-    greatest = float(values.max())
-    return Table(shape_edges, scale_edges, np.exp(values - greatest), greatest)
+    found = values(middles(shape_edges), middles(scale_edges))
+    greatest = float(found.max())
+    return Table(shape_edges, scale_edges, np.exp(found - greatest), greatest)
 
 
 def middles(edges: Array) -> Array:
@@ -96,15 +119,13 @@ def middles(edges: Array) -> Array:
     return edges if edges.size == 1 else (edges[1:] + edges[:-1]) / 2
 
 
-def _where_it_counts(
-    evidence: Evidence, family: str, reference: Reference, share: float | None
-) -> tuple[tuple[float, float], tuple[float, float]]:
+def _where_it_counts(sketch: Values, reference: Reference) -> tuple[tuple[float, float], tuple[float, float]]:
     shapes = _around(reference.shape, reference.shape_sd)
     scales = _around(reference.scale, reference.scale_sd)
     for _ in range(_MOST_ROUNDS):
         shape_edges, scale_edges = _edges(*shapes, _COARSE_SHAPES), _edges(*scales, _COARSE_SCALES)
         log_shape, log_scale = middles(shape_edges), middles(scale_edges)
-        values = _values(evidence, family, log_shape, log_scale, share) + reference.log_density(log_shape, log_scale)
+        values = sketch(log_shape, log_scale) + reference.log_density(log_shape, log_scale)
         counts = values > values.max() - DEPTH
         before = scales[1] - scales[0]
         shapes, scales = _kept(shape_edges, counts.any(axis=1)), _kept(scale_edges, counts.any(axis=0))
@@ -127,9 +148,3 @@ def _kept(edges: Array, counts: NDArray[np.bool_]) -> tuple[float, float]:
         return float(edges[0]), float(edges[0])
     inside = np.flatnonzero(counts)
     return float(edges[max(inside[0] - 1, 0)]), float(edges[min(inside[-1] + 2, edges.size - 1)])
-
-
-def _values(evidence: Evidence, family: str, log_shape: Array, log_scale: Array, share: float | None) -> Array:
-    points = np.broadcast_to(log_scale, (log_shape.size, log_scale.size))
-    shares = None if share is None else np.full(log_shape.size, share)
-    return log_likelihood(family, evidence, np.exp(log_shape), points, shares)

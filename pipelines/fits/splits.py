@@ -1,39 +1,45 @@
 """A part told apart by strata, against the same part taken as one: how much better that foretells its lives, and what to believe of each.
 
-In: the posterior of the whole, the lives of each stratum, what is known of the part, the prior. Out: `Split`.
+In: `Whole`: the part taken as one, with what is known of it; which lives make each stratum. Out: `Split`.
 How a part fails (branch and family) and the clock it lives on belong to its mechanism, so all strata share them; shape and scale may differ
 (`strata`). The middle of the strata has the very prior that the whole has, so that strata without any spread are the whole again, and the
 evidence tells of the difference between the strata alone. A share of constant hazard is common to the strata too.
-Elsewhere: the integration (`strata`), which columns are worth it (`covariates`).
+Elsewhere: the integration (`strata`), wear on both clocks at once (`two_clock_splits`), which columns are worth it (`covariates`).
 """
 
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from functools import cache, cached_property
 
 import numpy as np
 import polars as pl
 from numpy.typing import NDArray
 
-from pipelines.fits.ages import CLOCKS, Ages, ages_from_lives
+from pipelines.fits.ages import CLOCKS, Ages
 from pipelines.fits.blocks import Block
 from pipelines.fits.knowledge import Knowledge, ScalePrior
 from pipelines.fits.lattice import log_sum
 from pipelines.fits.leaves import Leaf, leaf_points, leaves_of
 from pipelines.fits.likelihood import EXPONENTIAL, WEIBULL, Evidence, evidence_of
-from pipelines.fits.likelihood_table import Reference, Table, likelihood_table
+from pipelines.fits.likelihood_table import Reference, Table, likelihood_table, values_of
 from pipelines.fits.posterior import Posterior, pruned, supported_age
+from pipelines.fits.row_ages import RowAges, ages_by_row
 from pipelines.fits.strata import Common, Tied, tie
-from pipelines.fits.two_clock_block import TwoClocks
+from pipelines.fits.two_clock_block import BOTH, TwoClocks
+from pipelines.fits.two_clock_splits import SplitOnBoth, split_on_both
 from pipelines.terms.settings import Prior
 
 Array = NDArray[np.float64]
 Stratum = tuple[str, ...]
 """Words of the columns that the strata are told apart by, in their order."""
+Strata = Mapping[Stratum, NDArray[np.intp]]
+"""Numbers of the rows of lives of each stratum; none at all is allowed."""
 
-WORTH_SPLITTING = 2e-3
-"""Leaves that weigh less in the whole are left out of its strata."""
+WORTH_SPLITTING, WORTH_TRYING = 2e-3, 2e-2
+"""Leaves that weigh less in the whole are left out of its strata, and of trying columns."""
 _SHARES = 4
 _WIDER = 2.0
+_LAWS, _FEW_LAWS = 24, 4
 
 
 @dataclass(frozen=True)
@@ -53,117 +59,148 @@ class Split:
 
 
 @dataclass(frozen=True)
-class Matter:
-    """What the strata of one part are weighed by.
+class _Leaf:
+    """One leaf on one clock as the whole has it: its weight there, the evidence for it, and where a stratum may lie."""
+
+    leaf: Leaf
+    clock: str
+    weight: float
+    log_evidence: float
+    reference: Reference
+    scale_prior: ScalePrior
+
+
+@dataclass(frozen=True, eq=False)
+class Whole:
+    """One part taken as one.
 
     Attributes
     ----------
-    whole
-        Posterior of the part taken as one.
+    posterior
+        What is believed of it.
     lives
-        Rows of `derived.lives` of each stratum; none at all is allowed.
+        Rows of `derived.lives`.
     knowledge
-        {clock: what is known of the part's scale}.
+        {clock: what is known of its scale}.
     prior
-        The tree and the spreads.
+        The tree and the spreads between strata.
     """
 
-    whole: Posterior
-    lives: Mapping[Stratum, pl.DataFrame]
+    posterior: Posterior
+    lives: pl.DataFrame
     knowledge: Mapping[str, Knowledge]
     prior: Prior
+    _leaves: dict[tuple[str, str, str], _Leaf] = field(default_factory=dict)
 
-    def ages(self, clock: str) -> dict[Stratum, Ages]:
-        """Ages of each stratum on one clock."""
-        return {stratum: ages_from_lives(rows, clock) for stratum, rows in self.lives.items()}
+    @cached_property
+    def ages(self) -> dict[str, RowAges]:
+        """Ages of the lives on each clock, row by row."""
+        return {clock: ages_by_row(self.lives, clock) for clock in CLOCKS}
 
-    @property
-    def every_life(self) -> pl.DataFrame:
-        """Lives of all strata."""
-        return pl.concat(self.lives.values())
+    @cached_property
+    def on_both(self) -> TwoClocks | None:
+        """Laws that wear on both clocks; `None`: the whole has none."""
+        return next((block for block in self.posterior.blocks if isinstance(block, TwoClocks)), None)
+
+    def leaves(self, least: float) -> Iterator[_Leaf]:
+        """Leaves on one clock that weigh at least so much."""
+        for clock in CLOCKS:
+            for leaf in leaves_of(self.prior):
+                weight = self.posterior.weight_of(branch=leaf.branch, family=leaf.family, clock=clock)
+                if weight > least:
+                    yield self._leaf(leaf, clock, weight)
+
+    def _leaf(self, leaf: Leaf, clock: str, weight: float) -> _Leaf:
+        key = (clock, leaf.branch, leaf.family)
+        if key not in self._leaves:
+            ages = self.ages[clock].every
+            scale_prior = self.knowledge[clock].scale_prior(self.prior, ages)
+            points = leaf_points(evidence_of(ages), scale_prior, leaf, clock)
+            log_evidence = float(log_sum(points.weight)) - float(np.log(leaf.weight))
+            self._leaves[key] = _Leaf(leaf, clock, weight, log_evidence, _reference(points, leaf, self.prior), scale_prior)
+        return self._leaves[key]
 
 
 @dataclass(frozen=True)
 class _Found:
-    """One leaf on one clock, split: its weight in the whole, its factor, and its blocks a stratum, their weights adding to 1."""
+    """A leaf split: its weight in the whole, its factor, and its blocks a stratum, their weights adding to 1."""
 
     weight: float
     log_factor: float
     blocks: Mapping[Stratum, Sequence[Block]]
 
 
-def split_of(matter: Matter) -> Split:
-    """Tell the strata apart over the whole prior tree."""
-    paired = [block for block in matter.whole.blocks if isinstance(block, TwoClocks)]
-    return _together(matter, [_split_leaf(matter, *one) for one in _weighty(matter)] + [_alike(matter, block) for block in paired])
+def split_of(whole: Whole, strata: Strata) -> Split:
+    """Tell the strata apart over the whole prior tree, and on both clocks at once where the whole does."""
+    found = [_split_leaf(whole, strata, one) for one in whole.leaves(WORTH_SPLITTING)]
+    both = _on_both(whole, strata, WORTH_SPLITTING, _LAWS)
+    if both is not None:
+        found.append(_Found(whole.posterior.weight_of(clock=BOTH), both.log_factor, both.blocks))
+    return _together(whole, strata, found)
 
 
-def log_factor_of(matter: Matter) -> float:
+def log_factor_of(whole: Whole, strata: Strata) -> float:
     """Logarithm of the Bayes factor of the strata against the whole, read from the plainest law of each branch and clock.
 
     Lognormal lives and those with a share of constant hazard count as Weibull lives of the same branch do: the factor rests on how far the
     strata lie apart, hardly on the family. Quick enough to try many columns.
     """
-    plain = {WEIBULL, EXPONENTIAL}
-    found = [(leaf, clock, weight) for leaf, clock, weight in _weighty(matter) if leaf.family in plain]
-    by_branch = {(leaf.branch, clock): _split_leaf(matter, leaf, clock, weight).log_factor for leaf, clock, weight in found}
-    weights = {key: matter.whole.weight_of(branch=key[0], clock=key[1]) for key in by_branch}
-    terms = [factor + np.log(weights[key]) for key, factor in by_branch.items() if weights[key] > 0]
-    return float(log_sum(np.array(terms)) - np.log(sum(weights.values()))) if terms else 0.0
+    plain = [one for one in whole.leaves(WORTH_TRYING) if one.leaf.family in (WEIBULL, EXPONENTIAL)]
+    terms = [
+        (whole.posterior.weight_of(branch=one.leaf.branch, clock=one.clock), _split_leaf(whole, strata, one).log_factor) for one in plain
+    ]
+    both = _on_both(whole, strata, WORTH_TRYING, _FEW_LAWS)
+    if both is not None:
+        terms.append((whole.posterior.weight_of(clock=BOTH), both.log_factor))
+    weights = np.array([weight for weight, _ in terms])
+    factors = np.array([factor for _, factor in terms])
+    return float(log_sum(np.log(weights / weights.sum()) + factors)) if terms else 0.0
 
 
-def _weighty(matter: Matter) -> Iterator[tuple[Leaf, str, float]]:
-    """Leaves and clocks that weigh enough in the whole."""
-    for clock in CLOCKS:
-        for leaf in leaves_of(matter.prior):
-            weight = matter.whole.weight_of(branch=leaf.branch, family=leaf.family, clock=clock)
-            if weight > WORTH_SPLITTING:
-                yield leaf, clock, weight
+def _on_both(whole: Whole, strata: Strata, least: float, laws: int) -> SplitOnBoth | None:
+    if whole.on_both is None or whole.posterior.weight_of(clock=BOTH) <= least:
+        return None
+    lives = {stratum: whole.lives[rows] for stratum, rows in strata.items()}
+    scale_prior = whole.knowledge["months"].scale_prior(whole.prior, whole.ages["months"].every)
+    return split_on_both(whole.on_both, lives, Common(scale_prior.log_density, whole.prior.strata_scale_spread), laws)
 
 
-def _alike(matter: Matter, block: TwoClocks) -> _Found:
-    """Wear on both clocks at once is not told apart: every stratum has the laws of the whole."""
-    weight = float(block.weight.sum())
-    return _Found(weight, 0.0, {stratum: [_scaled(block, 1 / weight)] for stratum in matter.lives})
-
-
-def _split_leaf(matter: Matter, leaf: Leaf, clock: str, weight: float) -> _Found:
-    every = ages_from_lives(matter.every_life, clock)
-    scale_prior = matter.knowledge[clock].scale_prior(matter.prior, every)
-    whole = leaf_points(evidence_of(every), scale_prior, leaf, clock)
-    log_whole = float(log_sum(whole.weight)) - np.log(leaf.weight)
-    evidences = {stratum: evidence_of(ages) for stratum, ages in matter.ages(clock).items()}
-    reference = _reference(whole, leaf, matter.prior)
-    shares = _shares(leaf)
-    found = [_tied(evidences, leaf, reference, scale_prior, matter.prior, share) for share in shares]
+def _split_leaf(whole: Whole, strata: Strata, one: _Leaf) -> _Found:
+    evidences = {stratum: evidence_of(whole.ages[one.clock].of(rows)) for stratum, rows in strata.items()}
+    shares = _shares(one.leaf)
+    found = [_tied(list(evidences.values()), one, whole.prior, share) for share in shares]
     log_evidence = np.array([tied.log_evidence for _, tied in found]) - np.log(len(shares))
     total = float(log_sum(log_evidence))
     heights = np.exp(log_evidence - total)
     blocks = {
         stratum: [
-            _block(tables[place], tied.weights[place] * height, leaf, clock, share)
+            _block(tables[place], tied.weights[place] * height, one, share)
             for (tables, tied), height, share in zip(found, heights, shares, strict=True)
         ]
         for place, stratum in enumerate(evidences)
     }
-    return _Found(weight, total - log_whole, blocks)
+    return _Found(one.weight, total - one.log_evidence, blocks)
 
 
-def _tied(
-    evidences: Mapping[Stratum, Evidence], leaf: Leaf, reference: Reference, scale_prior: ScalePrior, prior: Prior, share: float | None
-) -> tuple[list[Table], Tied]:
-    tables = [likelihood_table(evidence, leaf.family, reference, share) for evidence in evidences.values()]
+def _tied(evidences: Sequence[Evidence], one: _Leaf, prior: Prior, share: float | None) -> tuple[list[Table], Tied]:
+    values = [values_of(evidence, one.leaf.family, share) for evidence in evidences]
+    tables = [likelihood_table(*each, one.reference) for each in values]
+    spread = prior.strata_shape_spread if one.leaf.shape_sd else 0.0
+    return tables, tie(tables, Common(_of_shape(one.leaf), spread), Common(one.scale_prior.log_density, prior.strata_scale_spread))
 
-    def of_shape(points: Array) -> Array:
+
+def _of_shape(leaf: Leaf) -> Callable[[Array], Array]:
+    """Prior density of the middle of ln shape: that of the whole."""
+
+    def log_density(points: Array) -> Array:
         away = (points - np.log(leaf.shape_median)) / leaf.shape_sd
         return -0.5 * away**2 - np.log(leaf.shape_sd * np.sqrt(2 * np.pi))
 
-    spread = prior.strata_shape_spread if leaf.shape_sd else 0.0
-    return tables, tie(tables, Common(of_shape, spread), Common(scale_prior.log_density, prior.strata_scale_spread))
+    return log_density
 
 
 def _reference(whole: Block, leaf: Leaf, prior: Prior) -> Reference:
-    """Where a stratum may lie: around the whole, as far as the spread allows."""
+    """Say where a stratum may lie: around the whole, as far as the spread allows."""
     weight = np.exp(whole.weight - log_sum(whole.weight))
     log_scale = np.log(whole.scale)
     middle = float(weight @ log_scale)
@@ -172,6 +209,7 @@ def _reference(whole: Block, leaf: Leaf, prior: Prior) -> Reference:
     return Reference(float(np.log(leaf.shape_median)), shape_sd, middle, float(np.hypot(sd, _WIDER * prior.strata_scale_spread)))
 
 
+@cache
 def _shares(leaf: Leaf) -> list[float | None]:
     """Shares of constant hazard at even steps of their Beta(1, .) prior; none where the family has none."""
     if not leaf.floor_share:
@@ -181,26 +219,34 @@ def _shares(leaf: Leaf) -> list[float | None]:
     return [float(share) for share in 1 - (1 - steps) ** (1 / power)]
 
 
-def _block(table: Table, weights: Array, leaf: Leaf, clock: str, share: float | None) -> Block:
+def _block(table: Table, weights: Array, one: _Leaf, share: float | None) -> Block:
     shapes, scales = (points.ravel() for points in np.meshgrid(table.log_shape, table.log_scale, indexing="ij"))
     cells = [float(edges[1] - edges[0]) if edges.size > 1 else 0.0 for edges in (table.shape_edges, table.scale_edges)]
     shape_cell, scale_cell = (np.full(shapes.size, cell) for cell in cells)
     floor = None if share is None else np.full(shapes.size, share)
-    return Block(leaf.branch, leaf.family, clock, np.exp(shapes), np.exp(scales), weights.ravel(), floor, shape_cell, scale_cell)
+    leaf = one.leaf
+    return Block(leaf.branch, leaf.family, one.clock, np.exp(shapes), np.exp(scales), weights.ravel(), floor, shape_cell, scale_cell)
 
 
-def _together(matter: Matter, found: Sequence[_Found]) -> Split:
+def _together(whole: Whole, strata: Strata, found: Sequence[_Found]) -> Split:
     log_weight = np.array([np.log(one.weight) + one.log_factor for one in found])
     total = float(log_sum(log_weight))
     heights = np.exp(log_weight - total)
     log_factor = total - float(np.log(sum(one.weight for one in found)))
     held: dict[Stratum, Posterior] = {}
-    for stratum, rows in matter.lives.items():
-        blocks = [_scaled(block, height) for one, height in zip(found, heights, strict=True) for block in one.blocks[stratum]]
-        supported = {clock: supported_age(ages_from_lives(rows, clock)) or age for clock, age in matter.whole.supported.items()}
-        held[stratum] = Posterior(pruned(blocks), supported, matter.whole.log_evidence + log_factor, matter.whole.basis)
+    for stratum, rows in strata.items():
+        blocks = [
+            replace(block, weight=block.weight * height)
+            for one, height in zip(found, heights, strict=True)
+            for block in one.blocks[stratum]
+        ]
+        held[stratum] = Posterior(pruned(blocks), _supported(whole, rows), whole.posterior.log_evidence + log_factor, whole.posterior.basis)
     return Split(log_factor, held)
 
 
-def _scaled(block: Block, times: float) -> Block:
-    return replace(block, weight=block.weight * times)
+def _supported(whole: Whole, rows: NDArray[np.intp]) -> dict[str, float]:
+    """Ages that the lives of a stratum support, those of the whole where it has none."""
+    own: dict[str, Ages] = {clock: whole.ages[clock].of(rows) for clock in CLOCKS}
+    return {
+        clock: supported_age(own[clock]) if clock in own and own[clock].lives else age for clock, age in whole.posterior.supported.items()
+    }

@@ -17,7 +17,7 @@ from pipelines.lives.lives import derive
 from pipelines.terms.scope import Scope
 from pipelines.terms.settings import Settings
 
-METHODS = 1
+METHODS = 2
 """Goes up whenever lives or estimates are made differently, so that rows of an older program are not told as today's."""
 DUE_WITHIN_DAYS = 30
 """How far ahead the stored due list looks; another look-ahead is worked out when it is asked for."""
@@ -57,13 +57,13 @@ def make_estimates(bench: Workbench, settings: Settings) -> None:
     if day_of(bench) is None:
         return
     matter = estimating.matter_of(bench, Scope())
-    believed = estimating.estimates_of(matter, (), settings)
-    verdicts, _ = estimating.verdicts_of(believed, matter, settings)
-    shelf, budget = estimating.shelf_of(believed, matter, settings, None)
+    wide, believed = estimating.told_apart(matter, settings)
+    verdicts, _ = estimating.verdicts_of(believed, wide, settings)
+    shelf, budget = estimating.shelf_of(believed, wide, settings, None)
     made = {
         "fits": estimating.fit_rows(matter, (), "hours", settings),
         "intervals": verdicts,
-        "due": estimating.due_of(believed, matter, DUE_WITHIN_DAYS),
+        "due": estimating.due_of(believed, wide, DUE_WITHIN_DAYS),
         "stock": shelf,
         "budget_curve": budget,
     }

@@ -4,7 +4,7 @@ In: a source of `derived` and `accepted`, filters, settings. Out: frames with th
 Elsewhere: the lives (`lives`), each method (`fits`, `advice`), which question it answers (`answering`).
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
@@ -18,10 +18,9 @@ from pipelines.advice.due import due_rows
 from pipelines.advice.looks import last_looks
 from pipelines.advice.stock import shelves, stock_rows
 from pipelines.advice.verdict import interval_rows
-from pipelines.fits.clocks import posterior_of
-from pipelines.fits.fit_table import fit_table, lives_by_group
+from pipelines.fits.fit_table import fit_table
 from pipelines.fits.known_figures import KnownFigures
-from pipelines.fits.posterior import Posterior
+from pipelines.flow.grouping import Part, groups_asked_for, groups_told_apart, with_candidates
 from pipelines.flow.outside import costs_of
 from pipelines.flow.scoping import OUR_GROUPS, of_scope, seen_since
 from pipelines.flow.sources import Source, known_day
@@ -75,6 +74,20 @@ class Matter:
         lives, positions = (with_groups(frame, self.vessels, self.engines, columns) for frame in (self.lives, self.fleet.positions))
         return replace(self, lives=lives, fleet=replace(self.fleet, positions=positions)), columns
 
+    def with_candidates(self) -> "tuple[Matter, tuple[str, ...]]":
+        """Add every column that may tell lives apart to lives and positions; return them with their names."""
+        lives, names = with_candidates(self.lives, self.vessels, self.engines)
+        positions, _ = with_candidates(self.fleet.positions, self.vessels, self.engines)
+        return replace(self, lives=lives, fleet=replace(self.fleet, positions=positions)), names
+
+    def every_part(self, settings: Settings) -> Iterator[Part]:
+        """Give every component with lives or positions, in alphabetical order."""
+        clocks = dict(self.fleet.catalogue.select("component", "clock").iter_rows())
+        lives, places = (frame.partition_by("component", as_dict=True) for frame in (self.lives, self.fleet.positions))
+        for key in sorted(lives.keys() | places.keys()):
+            held, fitted = lives.get(key, self.lives.clear()), places.get(key, self.fleet.positions.clear())
+            yield Part(str(key[0]), held, fitted, self.known, settings, clocks.get(key[0]) or "hm")
+
 
 def lives_of(source: Source, scope: Scope) -> pl.DataFrame:
     """Return the lives of a scope, each with the rows it came from."""
@@ -118,16 +131,23 @@ def fit_rows(matter: Matter, by: Sequence[str], clock: str, settings: Settings) 
 
 def estimates_of(matter: Matter, columns: Sequence[str], settings: Settings) -> list[Estimate]:
     """Say what the lives of every component and group leave open; a component with positions and no life rests on its prior alone."""
-    held = {(component, _key(group)): (group, lives) for component, group, lives in lives_by_group(matter.lives, columns)}
-    for component, group in _fitted_groups(matter, columns):
-        held.setdefault((component, _key(group)), (group, matter.lives.clear()))
-    return [_estimate(component, group, lives, matter, settings) for (component, _), (group, lives) in sorted(held.items())]
+    parts = matter.every_part(settings)
+    return [one for part in parts for one in (groups_asked_for(part, columns) if columns else (part.estimate(),))]
+
+
+def told_apart(matter: Matter, settings: Settings) -> tuple[Matter, list[Estimate]]:
+    """Estimate every component, by groups where its lives tell them apart; also give the matter with the columns of those groups."""
+    wide, candidates = matter.with_candidates()
+    return wide, [one for part in wide.every_part(settings) for one in groups_told_apart(part, wide.fleet, candidates)]
 
 
 def interval_rows_of(
     matter: Matter, by: Sequence[str], settings: Settings, with_curves: bool = False
 ) -> tuple[pl.DataFrame, pl.DataFrame | None]:
-    """Rows of the answer `intervals`, by what the words of `by` mean; see `verdicts_of`."""
+    """Rows of the answer `intervals`, by what the words of `by` mean, else by groups that are told apart; see `verdicts_of`."""
+    if not by:
+        wide, estimates = told_apart(matter, settings)
+        return verdicts_of(estimates, wide, settings, with_curves)
     grouped, columns = matter.grouped(by)
     return verdicts_of(estimates_of(grouped, columns, settings), grouped, settings, with_curves)
 
@@ -145,7 +165,8 @@ def verdicts_of(
 
 def due_rows_of(matter: Matter, settings: Settings, within_days: int) -> pl.DataFrame:
     """Rows of the answer `due`."""
-    return due_of(estimates_of(matter, (), settings), matter, within_days)
+    wide, estimates = told_apart(matter, settings)
+    return due_of(estimates, wide, within_days)
 
 
 def due_of(estimates: Sequence[Estimate], matter: Matter, within_days: int) -> pl.DataFrame:
@@ -155,7 +176,8 @@ def due_of(estimates: Sequence[Estimate], matter: Matter, within_days: int) -> p
 
 def stock_rows_of(matter: Matter, settings: Settings, budget: float | None) -> tuple[pl.DataFrame, pl.DataFrame]:
     """Rows of the answer `stock`, for a budget if one is given, and the curve of what money buys."""
-    return shelf_of(estimates_of(matter, (), settings), matter, settings, budget)
+    wide, estimates = told_apart(matter, settings)
+    return shelf_of(estimates, wide, settings, budget)
 
 
 def shelf_of(estimates: Sequence[Estimate], matter: Matter, settings: Settings, budget: float | None) -> tuple[pl.DataFrame, pl.DataFrame]:
@@ -163,21 +185,3 @@ def shelf_of(estimates: Sequence[Estimate], matter: Matter, settings: Settings, 
     held = shelves(matter.parts, matter.fleet, matter.lives, estimates, matter.as_of, settings.horizon_days)
     rows = stock_rows(held, settings)
     return rows if budget is None else order_within(held, rows, budget), budget_curve(held)
-
-
-def _estimate(component: str, group: dict[str, str | None] | None, lives: pl.DataFrame, matter: Matter, settings: Settings) -> Estimate:
-    clock = dict(matter.fleet.catalogue.select("component", "clock").iter_rows()).get(component) or "hm"
-
-    def believed(held: pl.DataFrame) -> Posterior:
-        return posterior_of(held, component, group, matter.known, settings.prior, clock)
-
-    return Estimate(component, group, believed(lives), lives, refit=believed)
-
-
-def _fitted_groups(matter: Matter, columns: Sequence[str]):
-    for component, *words in matter.fleet.positions.select("component", *columns).unique(maintain_order=True).iter_rows():
-        yield component, dict(zip(columns, words, strict=True)) if columns else None
-
-
-def _key(group: dict[str, str | None] | None) -> tuple[str, ...]:
-    return tuple(word or "" for word in (group or {}).values())

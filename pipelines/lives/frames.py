@@ -85,6 +85,11 @@ def with_groups(frame: pl.DataFrame, vessels: pl.DataFrame, engines: pl.DataFram
     return frame
 
 
+def own_columns(vessels: pl.DataFrame, engines: pl.DataFrame) -> list[str]:
+    """Return the columns that a fleet added to its boats and engines, in alphabetical order."""
+    return sorted(_extra_names(vessels) | _extra_names(engines))
+
+
 def _with_group(frame: pl.DataFrame, vessels: pl.DataFrame, engines: pl.DataFrame, name: str) -> pl.DataFrame:
     for key, owners in (("vessel_id", vessels), ("engine_id", engines)):
         values = _values(owners, name)

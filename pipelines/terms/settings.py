@@ -63,6 +63,8 @@ class Settings:
         Run to failure only if it costs no more than this times the best interval.
     service_level
         Wanted chance of not running out of a part over its lead time.
+    tell_apart
+        Groups of a part get rows of their own where a column tells its lives apart with at least this probability.
     availability
         Wanted share of time that a function whose failure is hidden works when it is needed.
     horizon_days
@@ -82,10 +84,11 @@ class Settings:
     availability: float = 0.99
     horizon_days: int = 120
     currency: str = ""
+    tell_apart: float = 0.7
     prior: Prior = field(default_factory=Prior)
 
 
-SHARES = {"level", "posterior_level", "condition_fraction", "service_level", "availability"}
+SHARES = {"level", "posterior_level", "condition_fraction", "service_level", "availability", "tell_apart"}
 
 
 def read_settings(path: Path | None) -> Settings:
