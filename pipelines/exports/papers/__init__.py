@@ -1,0 +1,1 @@
+"""Papers to print: content as blocks, one typesetter."""

@@ -1,0 +1,81 @@
+"""The papers of the shelf: what to order now, by supplier; what stands where, to count against.
+
+In: rows of the answer `stock` with supplier, pack and unit cost. Out: sheets.
+Elsewhere: how much to hold and order (`advice.stock`).
+"""
+
+from collections.abc import Mapping
+
+import polars as pl
+
+from pipelines.exports.papers.blocks import BOX, Column, Fields, Sheet, Words, table
+from pipelines.exports.papers.written import counted, figure, share, span
+
+_TO_READ = "Order when hand and order together fall to the reorder point. Runs out: chance over the lead time with what is here."
+NO_SUPPLIER = "no supplier named"
+
+
+def order_sheets(stock: pl.DataFrame, labels: Mapping[str, str], currency: str) -> list[Sheet]:
+    """Make one sheet a supplier with what to order now; `stock` carries supplier, pack_size and unit_cost beside the answer's columns."""
+    wanted = stock.filter(pl.col("order_quantity") > 0).with_columns(pl.col("supplier").fill_null(NO_SUPPLIER))
+    if wanted.is_empty():
+        return [Sheet("Order list", "", (Words("Nothing has to be ordered now: every shelf stands above its reorder point."),))]
+    suppliers = wanted["supplier"].unique().sort().to_list()
+    return [_order(name, wanted.filter(pl.col("supplier") == name), labels, currency) for name in suppliers]
+
+
+def shelf_sheets(stock: pl.DataFrame, labels: Mapping[str, str]) -> list[Sheet]:
+    """Make one sheet a base with every part on its shelf and a column to count into."""
+    if stock.is_empty():
+        return [Sheet("Shelf list", "", (Words("No part is on any list. Take in the parts on your shelves: towless intake parts.csv"),))]
+    bases = stock["base"].unique().sort(nulls_last=True).to_list()
+    return [_shelf(base, stock.filter(pl.col("base").eq_missing(pl.lit(base, pl.String))), labels) for base in bases]
+
+
+def _order(supplier: str, wanted: pl.DataFrame, labels: Mapping[str, str], currency: str) -> Sheet:
+    columns = (Column(""), Column("number"), Column("part", share=2), Column("base"), Column("pieces", "right"), Column("packs", "right"))
+    columns = (*columns, Column("each", "right"), Column("cost", "right"))
+    rows = [
+        [
+            BOX,
+            row["part_id"],
+            labels.get(row["component"], row["component"]),
+            row["base"],
+            figure(row["order_quantity"]),
+            figure(row["order_quantity"] / (row["pack_size"] or 1)),
+            figure(row["unit_cost"], 2),
+            figure(row["order_cost"], 2),
+        ]
+        for row in wanted.sort("component", "part_id", "base", nulls_last=True).iter_rows(named=True)
+    ]
+    total = f"{counted(len(rows), 'line', 'lines')}, {figure(float(wanted['order_cost'].sum()), 2)} {currency}".rstrip()
+    blocks = (Words(f"{total} in all."), table(columns, rows), Fields(("Ordered by", "Date", "Order number")))
+    return Sheet("Order list", supplier, blocks)
+
+
+def _shelf(base: str | None, held: pl.DataFrame, labels: Mapping[str, str]) -> Sheet:
+    columns = (
+        Column("number"),
+        Column("part", share=2),
+        Column("on hand", "right"),
+        Column("reorder at", "right"),
+        Column("up to", "right"),
+    )
+    columns = (*columns, Column("use, 90 % range", "right"), Column("runs out", "right"), Column("counted", share=0.7))
+    rows = [
+        [
+            row["part_id"],
+            labels.get(row["component"], row["component"]),
+            figure(row["on_hand"]),
+            figure(row["reorder_point"]),
+            figure(row["order_up_to"]),
+            span(row["demand_low"], row["demand_high"]),
+            share(row["probability_of_stock_out"]),
+            " ",
+        ]
+        for row in held.sort("component", "part_id").iter_rows(named=True)
+    ]
+    about = Words(
+        "Order when hand and order together fall to the reorder point. Runs out: chance over the lead time with what is here.", faint=True
+    )
+    return Sheet("Shelf list", base or "no base", (about, table(columns, rows), Fields(("Counted by", "Date"))))
