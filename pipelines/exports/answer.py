@@ -35,8 +35,18 @@ class Answer:
 
 def as_json(answer: Answer) -> str:
     """Return the answer as one JSON object; a missing or infinite figure is `null`."""
-    whole = {**answer.head, **answer.extra, "rows": answer.rows.to_dicts()}
+    whole = {**answer.head, **answer.extra, "rows": [_of_own_group(row) for row in answer.rows.to_dicts()]}
     return json.dumps(plain(whole), ensure_ascii=False, indent=1)
+
+
+def own_group(group: dict[str, Any] | None) -> dict[str, Any] | None:
+    """Return the columns that a row is grouped by: rows of one answer may be grouped by others, and a word is empty only where all are."""
+    told = {column: word for column, word in (group or {}).items() if word is not None}
+    return told or group
+
+
+def _of_own_group(row: dict[str, Any]) -> dict[str, Any]:
+    return row | {"group": own_group(row["group"])} if isinstance(row.get("group"), dict) else row
 
 
 def plain(value: Any) -> Any:
@@ -66,7 +76,12 @@ def _flattened(frame: pl.DataFrame, name: str) -> pl.Series:
     column = frame[name]
     if column.dtype.is_nested():
         return pl.Series(
-            name, [None if cell is None else json.dumps(plain(cell), ensure_ascii=False) for cell in column.to_list()], pl.String
+            name,
+            [
+                None if cell is None else json.dumps(plain(own_group(cell) if name == "group" else cell), ensure_ascii=False)
+                for cell in column.to_list()
+            ],
+            pl.String,
         )
     return harmless(column) if column.dtype == pl.String else column
 

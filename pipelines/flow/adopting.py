@@ -15,6 +15,7 @@ import polars as pl
 from pipelines.advice.case import Fleet, part_of
 from pipelines.errors import UnknownWord, WrongInput
 from pipelines.flow import answering
+from pipelines.flow.conditions import Condition, conditions_of, outranked, spelt_out
 from pipelines.flow.copies import current_copy, publish_anew
 from pipelines.flow.estimating import matter_of
 from pipelines.flow.taking import write_by_hand
@@ -24,6 +25,7 @@ from pipelines.terms.scope import Scope
 from pipelines.terms.settings import Settings
 
 Row = dict[str, Any]
+Interval = tuple[float | None, float | None]
 
 
 @dataclass(frozen=True)
@@ -50,37 +52,55 @@ def adopt(ledger_path: Path, adoption: Adoption, scope: Scope, settings: Setting
     if not adoption.by.strip() or not adoption.because.strip():
         raise WrongInput("an adoption needs who and why: --adopted-by NAME --because TEXT")
     with current_copy(ledger_path, settings) as copy:
-        verdicts = {row["component"]: row for row in answering.intervals(copy, scope, settings).rows.to_dicts()}
-        fleet = matter_of(copy, scope).fleet
+        verdicts = answering.intervals(copy, scope, settings).rows.to_dicts()
+        fleet = matter_of(copy, scope).with_candidates()[0].fleet
         version = copy.version
-    rows = [_plan_row(_verdict(name, verdicts), adoption, scope, version, fleet) for name in adoption.components]
+    rows = [row for name in adoption.components for row in _plan_rows(_verdicts(name, verdicts), adoption, scope, version, fleet)]
     with open_for_writing(ledger_path, "adopt") as ledger:
         write_by_hand(ledger, made_by_hand("plan", rows, f"adopted on ledger version {version}"), adoption.by)
         publish_anew(ledger, settings)
-    return " ".join(f"Adopted: {row['component']}, {_interval(row)}." for row in rows)
+    return " ".join(f"Adopted: {_named(row)}, {_interval(row)}." for row in rows)
 
 
-def _verdict(name: str, verdicts: dict[str, Row]) -> Row:
-    if name not in verdicts:
-        raise UnknownWord(f"{name!r}: no verdict on such a component here. Known: {', '.join(sorted(verdicts)) or 'none'}.")
-    return verdicts[name]
+def _verdicts(name: str, verdicts: list[Row]) -> list[Row]:
+    found = [row for row in verdicts if row["component"] == name]
+    if not found:
+        known = ", ".join(sorted({row["component"] for row in verdicts})) or "none"
+        raise UnknownWord(f"{name!r}: no verdict on such a component here. Known: {known}.")
+    return found
 
 
-def _plan_row(verdict: Row, adoption: Adoption, scope: Scope, version: int, fleet: Fleet) -> Row:
-    given = adoption.every_h is not None or adoption.every_months is not None
-    hours, months = (adoption.every_h, adoption.every_months) if given else (verdict["renew_h"], verdict["renew_months"])
-    _refuse_past_limit(verdict, hours, months, fleet)
-    return {
-        "component": verdict["component"],
-        "task": "renew",
-        "engine_model": scope.model or None,
-        "base": scope.base or None,
-        "every_h": hours,
-        "every_months": months,
-        "adopted_on": date.today(),
-        "adopted_by": adoption.by,
-        "reason": f"{adoption.because} (evidence: ledger version {version})",
-    }
+def _plan_rows(verdicts: list[Row], adoption: Adoption, scope: Scope, version: int, fleet: Fleet) -> list[Row]:
+    """Make a row for all where an interval is given, else one for each model or base that the advised intervals hold for.
+
+    Where older rows name other models or bases, which might outrank these, every model at every base gets its row.
+    """
+    component = verdicts[0]["component"]
+    positions = fleet.positions.filter(pl.col("component") == component)
+    held = _intervals(verdicts, adoption, scope, positions)
+    for (hours, months), _ in held:
+        _refuse_past_limit(verdicts[0], hours, months, fleet)
+    renewals = fleet.plan.filter(pl.col("component") == component, pl.col("task").fill_null("renew") == "renew")
+    if outranked(positions, renewals, [condition for _, condition in held]):
+        held = [(interval, pair) for interval, condition in held for pair in spelt_out(positions, condition)]
+    reason = f"{adoption.because} (evidence: ledger version {version})"
+    signed = {"adopted_on": date.today(), "adopted_by": adoption.by, "reason": reason}
+    return [
+        {"component": component, "task": "renew", **condition, "every_h": hours, "every_months": months, **signed}
+        for (hours, months), condition in held
+    ]
+
+
+def _intervals(verdicts: list[Row], adoption: Adoption, scope: Scope, positions: pl.DataFrame) -> list[tuple[Interval, Condition]]:
+    """Give each interval with the models and bases it is for."""
+    general: Condition = {"engine_model": scope.model or None, "base": scope.base or None}
+    if adoption.every_h is not None or adoption.every_months is not None:
+        return [((adoption.every_h, adoption.every_months), general)]
+    return [
+        ((row["renew_h"], row["renew_months"]), general | condition)
+        for row in verdicts
+        for condition in conditions_of(row["component"], positions, row["group"])
+    ]
 
 
 def _refuse_past_limit(verdict: Row, hours: float | None, months: float | None, fleet: Fleet) -> None:
@@ -97,6 +117,10 @@ def _refuse_past_limit(verdict: Row, hours: float | None, months: float | None, 
                 f"{component}: {told} {unit} passes the limit of {limit:g}, which is binding or has no written approval. "
                 f"Adopt {limit:g} or fewer, or record the approval_note with the limit."
             )
+
+
+def _named(row: Row) -> str:
+    return " ".join(str(word) for word in (row["component"], row["engine_model"], row["base"]) if word)
 
 
 def _interval(row: Row) -> str:
