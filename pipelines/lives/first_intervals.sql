@@ -1,10 +1,18 @@
 -- first_intervals: the interval by which a part that came with its engine would have been renewed.
 -- grain    one row per component, engine model and base that has one
--- reads    derived.positions; accepted.limits, plan
--- gives    every_h, every_months  of the plan in force, else of the maker's limit
--- because  an engine younger than that when its records began still had its original part.
-with places as (
-    select distinct component, engine_model, base from derived.positions
+-- reads    derived.boats, positions, watches; accepted.limits, plan
+-- gives    every_h, every_months  of the plan in force when the records of that base began, else of the maker's limit
+-- because  an engine younger than that when its records began still had its original part. What was adopted later renewed nothing before.
+with begun as (
+    select b.base, min(w.tickets_from_on) as begun_on
+    from derived.watches w
+    join derived.boats b on b.vessel_id = w.vessel_id
+    group by b.base
+),
+places as (
+    select distinct p.component, p.engine_model, p.base, g.begun_on
+    from derived.positions p
+    left join begun g on g.base is not distinct from p.base
 ),
 offers as (
     select w.component, w.engine_model, w.base, p.every_h, p.every_months,
@@ -17,6 +25,7 @@ offers as (
     join accepted.plan p
       on p.component = w.component and coalesce(p.task, 'renew') = 'renew'
      and (p.engine_model is null or p.engine_model = w.engine_model) and (p.base is null or p.base = w.base)
+     and (p.adopted_on is null or p.adopted_on <= w.begun_on)
 ),
 limited as (
     select w.component, w.engine_model, w.base, l.max_h, l.max_months,

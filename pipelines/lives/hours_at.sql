@@ -1,9 +1,10 @@
 -- hours_at: the hours of each engine on each day wanted.
 -- grain    one row per engine and day of derived.hours_wanted
 -- reads    derived.clean_hours, hours_beside, season_calendar; accepted.engines
--- gives    hours  engine hours since commissioning, empty: unknown;  source  same-day reading, interpolated or beyond readings
--- because  between two readings hours rise as the engine's season says (in a straight line where no reading tells the months apart), beyond
---          the last at its seasonal rate. An engine whose meter was never read has unknown hours, not zero.
+-- gives    hours  engine hours since commissioning, empty: unknown;  source  same-day reading, trips, interpolated or beyond readings
+-- because  where the trip log covers what the meters show, it says which days the hours were run. Else hours between two readings rise as
+--          the engine's season says (in a straight line where no reading tells the months apart), beyond the last at its seasonal rate. An
+--          engine whose meter was never read has unknown hours, not zero.
 with read_engines as (
     select engine_id from derived.clean_hours where source <> 'commissioned' group by engine_id
 ),
@@ -20,7 +21,7 @@ usual as (
     where h.before_on < h.on_date
 ),
 shared as (
-    select h.engine_id, h.on_date, h.before_on, h.before_h, h.after_on, h.after_h, u.since_h,
+    select h.engine_id, h.on_date, h.before_on, h.before_h, h.after_on, h.after_h, h.by_trips, u.since_h,
            case when h.after_on > h.before_on
                 then coalesce(u.since_h / nullif(u.across_h, 0),
                               date_diff('day', h.before_on, h.on_date) * 1.0 / date_diff('day', h.before_on, h.after_on)) end as share
@@ -34,6 +35,7 @@ select s.engine_id, s.on_date,
             when s.after_on is null then s.before_h + s.since_h
             else s.before_h + (s.after_h - s.before_h) * s.share end as hours,
        case when r.engine_id is null then null
+            when s.before_on = s.on_date and s.by_trips then 'trips'
             when s.before_on = s.on_date then 'same-day reading'
             when s.after_on is null then 'beyond readings'
             when s.before_on is not null or e.commissioned_on = s.after_on then 'interpolated' end as source

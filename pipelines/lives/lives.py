@@ -39,13 +39,14 @@ class Rounds:
     times: int
 
 
-BELIEVED = Rounds(("slip_round", "run_round"), "meter_believed", "select * from derived.meter_readings", 4)
+BELIEVED = Rounds(("slip_round", "run_round"), "meter_believed", "select * from derived.stuck_readings", 4)
 SEASON = Rounds(("season_round",), "season", "select * from derived.first_season", 8)
 MATCHED = Rounds(("match_round",), "match_found", "select * from derived.match_settled", 4)
 
 ORDER: tuple[str | Rounds, ...] = (
     *("engine_places", "boats", "record_engines", "watches", "calendar"),
-    *("meter_readings", "engine_pace", BELIEVED, "meter_hours", "clean_hours", "hours_set_aside"),
+    *("meter_readings", "trip_days", "stuck_readings", "engine_pace", BELIEVED),
+    *("meter_hours", "clean_hours", "hours_set_aside", "trip_hours"),
     *("hours_wanted", "hours_beside", "use_pieces", "first_season", SEASON, "engine_season", "engine_use", "season_calendar", "hours_at"),
     *("row_hours", "engine_months"),
     *("placed_lines", "fitted_positions", "numbered_positions", "carriers", "positions", "job_lines", "jobs"),

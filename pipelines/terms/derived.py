@@ -84,6 +84,13 @@ HOURS_SET_ASIDE = DerivedTable(
         number("meter_h", "engine hours", "What was written."),
         text("reason", "Why it was set aside."),
         whole("row_id", "row", "The row it came from."),
+        text("source", "reading, ticket or call: where it was written."),
+        date("before_on", "Day of the last believed reading of that meter before it; empty: none."),
+        number("before_h", "engine hours", "What the meter showed then."),
+        date("after_on", "Day of the first believed reading of that meter after it; empty: none."),
+        number("after_h", "engine hours", "What the meter showed then."),
+        number("believed_meter_h", "engine hours", "What it would have shown, on the line between the two; empty: not between two."),
+        text("looks_like", "The slip, where it can be told; empty: it cannot."),
     ),
 )
 
@@ -94,7 +101,7 @@ HOURS_AT = DerivedTable(
         text("engine_id", "The engine."),
         date("on_date", "Day of a ticket, a call, a move, the first of a month, or the last day known."),
         number("hours", "engine hours", "Since commissioning; empty: unknown."),
-        text("source", "same-day reading, interpolated or beyond readings; empty: unknown."),
+        text("source", "same-day reading, trips, interpolated or beyond readings; empty: unknown."),
     ),
 )
 
@@ -219,7 +226,7 @@ LIVES = DerivedTable(
         number("began_h", "engine hours", "Engine hours at fitting; empty: unknown."),
         text(
             "hours_source",
-            "Where the hours at the end came from: own meter, same-day reading, interpolated, beyond readings; empty: unknown.",
+            "Where the hours at the end came from: own meter, same-day reading, trips, interpolated, beyond readings; empty: unknown.",
         ),
         *_GROUPS,
     ),

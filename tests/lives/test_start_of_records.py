@@ -68,9 +68,19 @@ def test_the_plan_of_its_model_and_base_outranks_the_general_one_and_the_later_t
     for plan in (
         "component | engine_model | every_h \n impeller | | 300 \n impeller | M1 | 500 \n impeller | M2 | 100",
         "component | base | every_h \n impeller | | 300 \n impeller | North | 500",
-        "component | every_h | adopted_on \n impeller | 500 | 2021-01-01 \n impeller | 300 | 2020-01-01",
+        "component | every_h | adopted_on \n impeller | 500 | 2019-06-01 \n impeller | 300 | 2018-06-01",
     ):
         assert lives_from(**OLD, plan=plan) == [(365, 1460, None, "running")]
+
+
+def test_an_interval_adopted_after_the_records_began_changes_nothing_of_what_was_in_place_then():
+    in_force = "component | every_h | adopted_on \n impeller | 500 | "
+    before = lives_from(**OLD, plan=in_force)
+    for later in ("300 | 2020-01-02", "300 | 2022-06-01", "2000 | 2022-06-01"):
+        assert lives_from(**OLD, plan=f"{in_force} \n impeller | {later}") == before == [(365, 1460, None, "running")]
+    only_later = "component | every_h | adopted_on \n impeller | 500 | 2022-06-01"
+    with bench_from(**OLD, plan=only_later) as bench:
+        assert left_out_of(bench) == [UNKNOWN_START]
 
 
 def test_without_plan_or_limit_a_life_already_running_is_left_out_until_its_first_renewal():
