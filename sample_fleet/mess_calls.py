@@ -13,6 +13,7 @@ from pipelines.terms.causes import CAUSES
 from sample_fleet.chance import Chance
 from sample_fleet.fleet import Fleet
 from sample_fleet.mess_hours import misread
+from sample_fleet.notes import CALL_SAID, remarks
 from sample_fleet.words import written
 
 NOT_LOGGED, TWICE, NO_CAUSE, UNKNOWN_SAID = 0.03, 0.025, 0.30, 0.08
@@ -25,13 +26,14 @@ REMARKS = ("", "", "", "", "customer fine about it", "second time this month", "
 def messy_calls(book: pl.DataFrame, fleet: Fleet, seed: int, coding_changed_on: date) -> pl.DataFrame:
     """Return the call log as the bases hand it over; from `coding_changed_on` it uses the coarser word list."""
     chance = Chance(seed, "messy calls")
-    book = book.filter(pl.Series(~chance.whether(len(book), NOT_LOGGED), dtype=pl.Boolean))
+    book = book.filter(pl.Series(~chance.whether(len(book), NOT_LOGGED), dtype=pl.Boolean)).with_columns(pl.col("cause").alias(".cause"))
     book = _twice(_coded_coarsely(book, chance, coding_changed_on.isoformat()), chance)
     book = _causes_unknown(_engines_unnamed(book, fleet, chance), chance)
     size = len(book)
     impossible = pl.Series(chance.whether(size, NO_SUCH_DAY), dtype=pl.Boolean)
     untimed = pl.Series(chance.whether(size, NO_TIME), dtype=pl.Boolean)
-    remarks = [REMARKS[at] for at in chance.whole(size, 0, len(REMARKS) - 1)]
+    plain = pl.Series([REMARKS[at] for at in chance.whole(size, 0, len(REMARKS) - 1)], dtype=pl.String)
+    said = remarks(book[".cause"], plain, Chance(seed, "remarks of calls"), CALL_SAID)
     return book.with_columns(
         misread(book["meter_h"], chance, NO_METER),
         *[written(book[column], column, chance) for column in ("symptom", "cause", "component", "outcome")],
@@ -41,8 +43,8 @@ def messy_calls(book: pl.DataFrame, fleet: Fleet, seed: int, coding_changed_on: 
         .then(pl.col("called_at").str.slice(0, 10))
         .otherwise(pl.col("called_at"))
         .alias("called_at"),
-        pl.Series("notes", remarks),
-    )
+        said,
+    ).drop(".cause")
 
 
 def _coded_coarsely(book: pl.DataFrame, chance: Chance, changed: str) -> pl.DataFrame:

@@ -10,6 +10,7 @@ import polars as pl
 from sample_fleet.chance import Chance, Flags
 from sample_fleet.fleet import Fleet
 from sample_fleet.mess_hours import misread
+from sample_fleet.notes import TICKET_SAID, remarks
 from sample_fleet.registers import day_text
 from sample_fleet.words import written
 
@@ -34,10 +35,12 @@ def messy_tickets(book: pl.DataFrame, fleet: Fleet, seed: int) -> pl.DataFrame:
     """Return the ticket book as the yards hand it over."""
     chance = Chance(seed, "messy tickets")
     book = book.filter(~_where(book, pl.col(".ending") == "called", chance.whether(len(book), LOST)))
+    causes = book["cause"]
     book = _headings(_typed_late(book, fleet, chance), chance)
     book = _engines_unnamed(book, chance)
     slips = book["ticket_id"].rank("dense").cast(pl.Int64) - 1
-    book = book.with_columns(misread(book["meter_h"], chance, METER_MISSING, slips), _notes(book, chance))
+    meters = misread(book["meter_h"], chance, METER_MISSING, slips)
+    book = book.with_columns(meters, remarks(causes, _notes(book, chance), Chance(seed, "remarks of tickets"), TICKET_SAID))
     book = _spelled(_typed_twice(book, chance), chance)
     return _faults(book, chance)
 
