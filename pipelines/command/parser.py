@@ -11,6 +11,7 @@ from datetime import date
 from pathlib import Path
 
 from pipelines.command import verbs
+from pipelines.terms.papers import PAPERS, SIZES
 from pipelines.terms.tables import RECORD_KINDS
 
 Add = Callable[[argparse.ArgumentParser], None]
@@ -86,7 +87,12 @@ def _scope(verb: argparse.ArgumentParser) -> None:
     verb.add_argument("--component", default="", help="only this component")
     verb.add_argument("--since", type=iso_day, metavar="DATE", help="only from this day on")
     verb.add_argument("--until", type=iso_day, metavar="DATE", help="only up to this day")
-    verb.add_argument("--as-of", type=iso_day, metavar="DATE", help="know nothing after this day; default: the last date in the records")
+    verb.add_argument(
+        "--as-of",
+        type=iso_day,
+        metavar="DATE",
+        help="know nothing after this day; default: the last date in the records. A later day tells what is due or used up then",
+    )
 
 
 def _level(verb: argparse.ArgumentParser) -> None:
@@ -103,7 +109,7 @@ def _paths(verb: argparse.ArgumentParser) -> None:
     verb.add_argument(
         "--suggest-map", type=Path, metavar="FILE", help="read this file and print a first mapping for it; nothing is taken in"
     )
-    verb.add_argument("--taken-in-by", default="", metavar="NAME", help="who takes them in, kept with the import")
+    verb.add_argument("--taken-in-by", default="", metavar="NAME", help="who takes them in (or undoes), kept with the import")
 
 
 def _pairs(verb: argparse.ArgumentParser) -> None:
@@ -115,9 +121,22 @@ def _pairs(verb: argparse.ArgumentParser) -> None:
     verb.add_argument("--because", default="", metavar="TEXT", help="why, kept with it")
 
 
+def _history(verb: argparse.ArgumentParser) -> None:
+    verb.add_argument(
+        "--history",
+        nargs=2,
+        metavar=("KIND", "ID"),
+        help="every version of a row by its id (a ticket line: TICKET/LINE): who sent it, when, in which file, and what became of it",
+    )
+    verb.add_argument("--row", type=int, metavar="N", help="the same by a row's number")
+
+
 def _rates(verb: argparse.ArgumentParser) -> None:
     verb.add_argument("--by", choices=RATE_GROUPS, default="cause", help="what the rows are; default cause")
     verb.add_argument("--of", choices=("calls", "failures"), default="calls", help="rescue calls, or failures of parts")
+    verb.add_argument(
+        "--compare", nargs=2, metavar="ROW", help="the ratio of the rates of two rows, with exact limits (key `ratio` of json)"
+    )
 
 
 def _groups(verb: argparse.ArgumentParser) -> None:
@@ -172,6 +191,22 @@ def _folder(verb: argparse.ArgumentParser) -> None:
     verb.add_argument("folder", type=Path, metavar="DIR", help="folder to write into; made if it is not there")
 
 
+def _likely(verb: argparse.ArgumentParser) -> None:
+    verb.add_argument("--boat", required=True, metavar="VESSEL", help="the boat's number, or its name")
+    verb.add_argument("--symptom", required=True, metavar="WORD", help="what the caller says, such as overheats or 'no crank'")
+    verb.add_argument("--on", type=iso_day, metavar="DATE", help="day of the call; default: the last day in the records")
+    verb.add_argument("--as-of", type=iso_day, metavar="DATE", help="know nothing after this day; default: the last date in the records")
+
+
+def _paper(verb: argparse.ArgumentParser) -> None:
+    told = "; ".join(f"{name}: {paper.purpose}" for name, paper in PAPERS.items())
+    verb.add_argument("paper", choices=tuple(PAPERS), metavar="PAPER", help=told)
+    verb.add_argument("file", type=Path, metavar="FILE.pdf", help="the file to write")
+    verb.add_argument("--size", choices=tuple(SIZES), default="a4", help="sheet of paper; default a4")
+    verb.add_argument("--boat", default="", metavar="VESSEL", help="only this boat")
+    verb.add_argument("--within", type=days, default=30, metavar="DAYS", help="work due so far ahead, such as 30d; default 30d")
+
+
 def _file(verb: argparse.ArgumentParser) -> None:
     verb.add_argument("file", type=Path, metavar="FILE", help="the copy")
 
@@ -200,7 +235,7 @@ VERBS = (
         "Nothing is changed unless --same or --not-same settles a pair; then that is kept beside the records, which stay as they are.",
         "towless records --pairs",
         verbs.records,
-        (_pairs, _format),
+        (_pairs, _history, _format),
     ),
     Verb(
         "rates",
@@ -249,6 +284,24 @@ VERBS = (
         "towless stock --horizon 120d --service-level 0.95",
         verbs.stock,
         (_stock, _scope, _format),
+    ),
+    Verb(
+        "likely",
+        "Ranks the likely causes of a call from one boat, from the fleet's calls, the season and the age of that boat's own parts, "
+        "with what to check first and what to bring.",
+        "Nothing is changed. Causes that never came to light stay apart as unknown; nobody is told to do what needs a technician.",
+        "towless likely --boat V12 --symptom overheats",
+        verbs.likely,
+        (_likely, _format),
+    ),
+    Verb(
+        "print",
+        "Writes a paper as a PDF: job cards, inspection sheets, pick list, boat cards, crew briefing, season report, intervals to sign, "
+        "order list, shelf list.",
+        "The ledger is only read; a file that is already there is refused.",
+        "towless print job-cards cards.pdf --within 14d",
+        verbs.print_,
+        (_paper, _scope),
     ),
     Verb(
         "export",

@@ -7,20 +7,22 @@ Elsewhere: the words of the command (`parser`), the work itself (`flow`).
 import argparse
 import sys
 from dataclasses import replace
+from datetime import date
 from pathlib import Path
 
+from pipelines.advice.words import counted
 from pipelines.errors import WrongInput
 from pipelines.exports.answer import Answer, as_csv, as_json
 from pipelines.exports.calendar import write_calendar
 from pipelines.exports.figures import write_figures
 from pipelines.exports.listings import as_table
-from pipelines.flow import adopting, answering, copies, outside, pairs, sample, taking
+from pipelines.flow import adopting, answering, calls_now, copies, history, outside, pairs, printing, sample, taking
 from pipelines.terms.cautions import DEFERENCE
 from pipelines.terms.scope import Scope
 from pipelines.terms.settings import Settings, read_settings
 
 DEFAULT_LEDGER = Path("fleet.duckdb")
-ADVISING = ("intervals", "due", "stock")
+ADVISING = ("intervals", "due", "stock", "likely")
 
 
 def demo(request: argparse.Namespace) -> int:
@@ -45,7 +47,7 @@ def intake(request: argparse.Namespace) -> int:
     _refuse_overwriting(request.left_out)
     settings = _settings(request)
     if request.undo is not None:
-        taken = taking.undo(_ledger(request), request.undo, settings)
+        taken = taking.undo(_ledger(request), request.undo, settings, request.taken_in_by)
     elif request.paths:
         wish = taking.Wish(tuple(request.paths), request.map, request.kind, request.strict, request.taken_in_by)
         taken = taking.take_in(_ledger(request), wish, settings)
@@ -57,7 +59,11 @@ def intake(request: argparse.Namespace) -> int:
 
 
 def records(request: argparse.Namespace) -> int:
-    """Print what the ledger holds, or settle a pair of call and ticket and print those that wait."""
+    """Print what the ledger holds, how a row came to say what it says, or the pairs that wait; settle a pair."""
+    if request.history or request.row is not None:
+        request.listing = "history"
+        _print(history.history(_ledger(request), *(request.history or ("", "")), row=request.row), request)
+        return 0
     said = [(pair, same) for pair, same in ((request.same, True), (request.not_same, False)) if pair]
     for (call, ticket), same in said:
         told = pairs.settle_pair(
@@ -72,7 +78,8 @@ def records(request: argparse.Namespace) -> int:
 
 def rates(request: argparse.Namespace) -> int:
     """Print rates of calls or failures."""
-    return _answer(request, answering.rates, of=request.of, by=request.by)
+    pair = tuple(request.compare) if request.compare else None
+    return _answer(request, answering.rates, of=request.of, by=request.by, compare=pair, with_patterns=request.format == "json")
 
 
 def lives(request: argparse.Namespace) -> int:
@@ -85,11 +92,13 @@ def fits(request: argparse.Namespace) -> int:
     if request.lives:
         _print(outside.fits_of_table(request.lives, request.clock, _settings(request)), request)
         return 0
-    return _answer(request, answering.fits, by=request.by, clock=request.clock)
+    return _answer(request, answering.fits, by=request.by, clock=request.clock, with_details=request.format == "json")
 
 
 def intervals(request: argparse.Namespace) -> int:
     """Print the verdicts, or adopt intervals."""
+    if not request.adopt and (request.every_h is not None or request.every_months is not None):
+        raise WrongInput("--every-h and --every-months say what to adopt. Name the part with --adopt COMPONENT, or leave them out.")
     if request.adopt:
         adoption = adopting.Adoption(tuple(request.adopt), request.every_h, request.every_months, request.adopted_by, request.because)
         told = adopting.adopt(_ledger(request), adoption, _scope(request), _settings(request))
@@ -120,8 +129,13 @@ def export(request: argparse.Namespace) -> int:
     with copies.current_copy(_ledger(request), settings) as copy:
         tables = answering.every_table(copy, _scope(request), settings)
     written = write_figures(tables, request.folder)
-    _say(f"{len(written)} files written to {request.folder}.")
+    _say(f"{counted(len(written), 'file', 'files')} written to {request.folder}.")
     return 0
+
+
+def likely(request: argparse.Namespace) -> int:
+    """Print the likely causes of a call."""
+    return _answer(request, calls_now.likely, boat=request.boat, symptom=request.symptom, on=request.on)
 
 
 def print_(request: argparse.Namespace) -> int:
@@ -173,6 +187,16 @@ def _print(answer: Answer, request: argparse.Namespace) -> None:
     else:
         print(as_table(answer, getattr(request, "listing", request.verb)))
         _print_deference(request.verb)
+    _say_of_the_day(answer, getattr(request, "as_of", None))
+
+
+def _say_of_the_day(answer: Answer, asked: date | None) -> None:
+    """Say what is assumed of days after the last record, or that nothing is said of them."""
+    told = answer.head.get("as_of")
+    if "note" in answer.extra:
+        _say(answer.extra["note"])
+    elif asked is not None and told is not None and told < asked:
+        _say(f"No record is dated after {told}, so this is told as of that day. What is due and what to stock can be told of later days.")
 
 
 def _print_deference(verb: str) -> None:
@@ -189,7 +213,7 @@ def _say_left_out(taken: taking.TakenIn, file: Path | None) -> None:
         _say(line)
     if file is not None:
         file.write_text(as_csv(taken.left_out), encoding="utf-8")
-        _say(f"The {taken.left_out.height:,} rows left out stand in {file} with their reasons.")
+        _say(f"What was left out stands in {file} with {counted(taken.left_out.height, 'reason', 'reasons')}.")
 
 
 def _refuse_overwriting(file: Path | None) -> None:

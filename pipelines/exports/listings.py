@@ -5,7 +5,7 @@ In: an `Answer` and the verb it answers. Out: text. Figures are shortened for re
 
 import math
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime
 from typing import Any
 
 from pipelines.exports.answer import Answer
@@ -108,6 +108,14 @@ LISTINGS: dict[str, tuple[Shown, ...]] = {
         _one("failure_probability", "chance of failing first", 2),
         _one("caution", "caution"),
     ),
+    "likely": (
+        _one("cause", "cause"),
+        _one("component", "part"),
+        _one("probability", "chance", 3),
+        _range("low", "high", "limits", 3),
+        _one("check_first", "check first"),
+        _one("bring", "bring"),
+    ),
     "stock": (
         _one("part_id", "part"),
         _one("component", "component"),
@@ -122,7 +130,54 @@ LISTINGS: dict[str, tuple[Shown, ...]] = {
         _one("order_cost", "cost", 2),
         _one("note", "note"),
     ),
+    "history": (
+        _one("row_id", "row"),
+        _one("fate", "fate"),
+        _one("reason", "what became of it"),
+        _one("file", "file"),
+        _one("sheet", "sheet"),
+        _one("line", "line"),
+        _one("import_id", "import"),
+        _one("taken_by", "taken in by"),
+        _one("taken_at", "when (UTC)"),
+        _one("sha256", "hash of the file"),
+        _one("raw", "as it came"),
+    ),
 }
+
+SECTIONS: dict[str, dict[str, tuple[str, tuple[Shown, ...]]]] = {
+    "records": {
+        "imports": (
+            "Imports",
+            (
+                _one("import_id", "import"),
+                _one("taken_by", "taken in by"),
+                _one("taken_at", "when (UTC)"),
+                _one("undone_by", "undone by"),
+                _one("undone_at", "undone (UTC)"),
+                _one("rows_in", "rows in"),
+                _one("accepted", "accepted"),
+                _one("files", "files"),
+                _one("sha256", "hashes of the files"),
+            ),
+        ),
+        "uncoded": (
+            "Words that nobody has given a code yet",
+            (_one("list", "list"), _one("word", "word"), _one("rows", "rows")),
+        ),
+        "near_misses": (
+            "Words taken for a near one, to be looked over",
+            (_one("list", "list"), _one("word", "word"), _one("code", "taken for")),
+        ),
+        "left_out_of_lives": (
+            "Accepted, and in no life",
+            (_one("rows", "rows"), _one("reason", "reason")),
+        ),
+    },
+}
+"""{verb: {key beside the rows: (heading, columns)}}: what else is shown below the rows of a verb."""
+
+SECTION_ROWS = 20
 
 
 def as_table(answer: Answer, verb: str) -> str:
@@ -132,7 +187,21 @@ def as_table(answer: Answer, verb: str) -> str:
     wanted = LISTINGS.get(verb) or tuple(_one(name, name, 2) for name in answer.rows.columns)
     shown = [column for column in wanted if any(answer.rows[name].is_not_null().any() for name in column.names)]
     body = [[_cell(row, column) for column in shown] for row in answer.rows.to_dicts()]
-    return "\n".join([_head(answer), *aligned([[column.heading for column in shown], *body])])
+    return "\n".join([_head(answer), *aligned([[column.heading for column in shown], *body]), *_sections(answer, verb)])
+
+
+def _sections(answer: Answer, verb: str) -> list[str]:
+    """Lines of what stands beside the rows: heading, the first rows, and how many more there are."""
+    lines: list[str] = []
+    for name, (heading, columns) in SECTIONS.get(verb, {}).items():
+        rows = answer.extra.get(name)
+        if rows is None or rows.is_empty():
+            continue
+        first = [[_cell(row, column) for column in columns] for row in rows.head(SECTION_ROWS).to_dicts()]
+        more = rows.height - len(first)
+        lines += ["", heading, *aligned([[column.heading for column in columns], *first])]
+        lines += [f"(+{more:,} more; `--format json` lists them all)"] if more > 0 else []
+    return lines
 
 
 def aligned(lines: list[list[str]]) -> list[str]:
@@ -151,9 +220,11 @@ def _placed(cell: str, width: int) -> str:
 
 def _head(answer: Answer) -> str:
     head = answer.head
-    known = f"as of {head.get('as_of')}, ledger version {head.get('ledger_version')}"
+    day = f"as of {head['as_of']}, " if head.get("as_of") else ""
+    known = f"{day}ledger version {head.get('ledger_version')}"
     money = f"; money in {answer.extra['currency']}" if answer.extra.get("currency") else ""
-    return f"{known}, from {head.get('records'):,} records, {head.get('left_out'):,} left out{money}"
+    records = head.get("records")
+    return f"{known}, from {records:,} {'record' if records == 1 else 'records'}, {head.get('left_out'):,} left out{money}"
 
 
 def _cell(row: dict[str, Any], column: Shown) -> str:
@@ -176,6 +247,8 @@ def _word(value: Any, decimals: int) -> str:
         return f"{value:,.{decimals}f}"
     if isinstance(value, int):
         return f"{value:,}"
+    if isinstance(value, datetime):
+        return value.isoformat(" ", "seconds")
     if isinstance(value, date):
         return value.isoformat()
     if isinstance(value, dict):

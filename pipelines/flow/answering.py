@@ -5,6 +5,7 @@ Elsewhere: estimates (`estimating`), what the copy holds (`building`), how an an
 """
 
 from dataclasses import replace
+from datetime import date
 from pathlib import Path
 from typing import Any
 
@@ -12,10 +13,14 @@ import polars as pl
 
 from pipelines.exports.answer import Answer
 from pipelines.flow import estimating
+from pipelines.flow.account import ADVICE, CALLS, LIVES, SHELF, head_of
+from pipelines.flow.ahead import day_ahead, moved_ahead, told_of
 from pipelines.flow.building import DUE_WITHIN_DAYS, made_with
-from pipelines.flow.rating import rate_answer
+from pipelines.flow.lasting import comparisons_of, details_of
+from pipelines.flow.queries import query
+from pipelines.flow.rating import compared, events_behind, patterns_answer, rate_answer
 from pipelines.flow.scoping import as_watched
-from pipelines.flow.sources import Source, day_of, known_source
+from pipelines.flow.sources import Source, known_day, known_source
 from pipelines.ledger.reading import Published
 from pipelines.terms.answers import names_of
 from pipelines.terms.scope import Scope
@@ -24,28 +29,50 @@ from pipelines.terms.settings import Settings
 TO_TAKE_AWAY = ("rates", "lives", "fits", "intervals", "due", "stock")
 
 
-def rates(copy: Published, scope: Scope, settings: Settings, of: str = "calls", by: str = "cause") -> Answer:
-    """Give rates of calls or failures by cause, base and more; see `fits.rate_table`."""
+def rates(
+    copy: Published,
+    scope: Scope,
+    settings: Settings,
+    of: str = "calls",
+    by: str = "cause",
+    compare: tuple[str, str] | None = None,
+    with_patterns: bool = False,
+) -> Answer:
+    """Give rates of calls or failures by cause, base and more, two rows compared if asked, and with patterns what lies behind them."""
     with known_source(copy, scope, settings) as source:
         rows, exposure_h, records = rate_answer(source, scope, settings, of, by)
-        return Answer(_head(copy, source, records), rows.select(names_of("rates")), {"exposure_h": exposure_h})
+        extra: dict[str, Any] = {"exposure_h": exposure_h}
+        extra |= {"ratio": compared(rows, *compare, settings.level)} if compare else {}
+        extra |= patterns_answer(source, scope, settings, of) if with_patterns else {}
+        return Answer(head_of(copy, source, records, scope, CALLS if of == "calls" else LIVES), rows.select(names_of("rates")), extra)
+
+
+def counted(copy: Published, scope: Scope, settings: Settings, of: str = "calls", by: str = "cause") -> Answer:
+    """List the events behind the rates of calls or failures, each with the row it is counted in."""
+    with known_source(copy, scope, settings) as source:
+        rows = events_behind(source, scope, of, by)
+        return Answer(head_of(copy, source, rows.height, scope, CALLS if of == "calls" else LIVES), rows)
 
 
 def lives(copy: Published, scope: Scope, settings: Settings) -> Answer:
     """List one row a life of the scope."""
     with known_source(copy, scope, settings) as source:
         rows = estimating.lives_of(source, scope)
-        return Answer(_head(copy, source, _evidence(rows)), rows.select(names_of("lives")))
+        return Answer(head_of(copy, source, _evidence(rows), scope, LIVES), rows.select(names_of("lives")))
 
 
-def fits(copy: Published, scope: Scope, settings: Settings, by: tuple[str, ...] = (), clock: str = "hours") -> Answer:
-    """Say how long parts last, by component and group."""
+def fits(
+    copy: Published, scope: Scope, settings: Settings, by: tuple[str, ...] = (), clock: str = "hours", with_details: bool = False
+) -> Answer:
+    """Say how long parts last, by component and group; with details what stands behind each row, and whether groups differ."""
     scope = as_watched(scope)
     with known_source(copy, scope, settings) as source:
         matter = estimating.matter_of(source, scope)
-        rows = _stored(copy, "fits", scope, settings, (by, clock) == ((), "hours"))
+        rows = stored_rows(copy, "fits", scope, settings, (by, clock) == ((), "hours"))
         rows = estimating.fit_rows(matter, by, clock, settings) if rows is None else rows
-        return Answer(_head(copy, source, _evidence(matter.lives)), rows.select(names_of("fits")))
+        extra: dict[str, Any] = {"details": details_of(matter, by, clock, settings)} if with_details else {}
+        extra |= {"comparisons": comparisons_of(matter, by, clock)} if with_details and by else {}
+        return Answer(head_of(copy, source, _evidence(matter.lives), scope, LIVES), rows.select(names_of("fits")), extra)
 
 
 def intervals(
@@ -55,43 +82,48 @@ def intervals(
     scope = as_watched(scope)
     with known_source(copy, scope, settings) as source:
         matter = estimating.matter_of(source, scope, costs_file)
-        rows = _stored(copy, "intervals", scope, settings, by == () and costs_file is None and not with_curves)
+        rows = stored_rows(copy, "intervals", scope, settings, by == () and costs_file is None and not with_curves)
         extra: dict[str, Any] = {"currency": matter.currency}
         if rows is None:
             rows, curves = estimating.interval_rows_of(matter, by, settings, with_curves)
             extra |= {"cost_curve": curves} if with_curves else {}
-        return Answer(_head(copy, source, _evidence(matter.lives)), rows.select(names_of("intervals")), extra)
+        return Answer(head_of(copy, source, _evidence(matter.lives), scope, ADVICE), rows.select(names_of("intervals")), extra)
 
 
 def due(copy: Published, scope: Scope, settings: Settings, within_days: int = 30) -> Answer:
-    """List what is overdue and what falls due within so many days."""
-    scope = as_watched(scope)
-    with known_source(copy, scope, settings) as source:
-        rows = _stored(copy, "due", scope, settings, within_days == DUE_WITHIN_DAYS)
-        rows = estimating.due_rows_of(estimating.matter_of(source, scope), settings, within_days) if rows is None else rows
-        return Answer(_head(copy, source, _evidence(estimating.lives_of(source, scope))), rows.select(names_of("due")))
+    """List what is overdue and what falls due within so many days; after the last record, ages go on by each engine's own use."""
+    with known_source(copy, as_watched(scope), settings) as source:
+        ahead = day_ahead(scope, known_day(source))
+        scope = as_watched(scope)
+        rows = stored_rows(copy, "due", scope, settings, within_days == DUE_WITHIN_DAYS)
+        if rows is None:
+            rows = estimating.due_rows_of(moved_ahead(estimating.matter_of(source, scope), ahead), settings, within_days)
+        head = head_of(copy, source, _evidence(estimating.lives_of(source, scope)), scope, ADVICE)
+        return Answer(head | _day(ahead), rows.select(names_of("due")), _note(ahead, source))
 
 
 def stock(copy: Published, scope: Scope, settings: Settings, budget: float | None = None, horizon_days: int | None = None) -> Answer:
     """Say what will be used over the settings' or the given horizon, when to order and how much."""
     chosen = settings if horizon_days is None else replace(settings, horizon_days=horizon_days)
-    scope = as_watched(scope)
-    with known_source(copy, scope, chosen) as source:
-        matter = estimating.matter_of(source, scope)
-        rows = _stored(copy, "stock", scope, chosen, budget is None)
+    with known_source(copy, as_watched(scope), chosen) as source:
+        ahead = day_ahead(scope, known_day(source))
+        scope = as_watched(scope)
+        matter = moved_ahead(estimating.matter_of(source, scope), ahead)
+        rows = stored_rows(copy, "stock", scope, chosen, budget is None)
         if rows is None:
             rows, curve = estimating.stock_rows_of(matter, chosen, budget)
         else:
             curve = copy.frame("select * from derived.budget_curve")
-        extra = {"budget_curve": curve, "currency": matter.currency}
-        return Answer(_head(copy, source, _evidence(matter.lives)), rows.select(names_of("stock")), extra)
+        extra = {"budget_curve": curve, "currency": matter.currency, **_note(ahead, source)}
+        head = head_of(copy, source, _evidence(matter.lives), scope, SHELF)
+        return Answer(head | _day(ahead), rows.select(names_of("stock")), extra)
 
 
 def records(copy: Published, scope: Scope, settings: Settings) -> Answer:  # noqa: ARG001
     """Tell what the ledger holds, and what waits for a person."""
     rows = copy.frame("select * from about.reconciliation order by kind")
     extra = {
-        "imports": copy.frame("select * from about.imports order by import_id desc"),
+        "imports": copy.frame(query("imports_told")),
         "uncoded": copy.frame("select * from about.uncoded order by rows desc, list, word"),
         "near_misses": copy.frame("select list, word, code from accepted.words where how = 'near miss' order by list, word"),
         "left_out_rows": copy.frame('select file, sheet, line, kind, "column", value, reason, raw from about.left_out order by row_id'),
@@ -114,18 +146,20 @@ def every_table(copy: Published, scope: Scope, settings: Settings) -> dict[str, 
     return {verb: globals()[verb](copy, scope, settings) for verb in TO_TAKE_AWAY}
 
 
-def _stored(copy: Published, table: str, scope: Scope, settings: Settings, is_plain: bool) -> pl.DataFrame | None:
-    """Rows made when the copy was published, where they answer this very question; else `None`."""
+def stored_rows(copy: Published, table: str, scope: Scope, settings: Settings, is_plain: bool) -> pl.DataFrame | None:
+    """Return the rows made when the copy was published, where they answer this very question; else `None`."""
     if not (is_plain and scope.is_whole):
         return None
     mark = copy.frame("select settings from derived.made_with")["settings"].item()
     return copy.frame(f"select * from derived.{table}") if mark == made_with(settings) else None
 
 
-def _head(copy: Published, source: Source, records: int) -> dict[str, Any]:
-    left_out = copy.frame("select coalesce(sum(left_out), 0) as rows from about.reconciliation").item()
-    unused = source.frame("select count(*) as rows from derived.left_out_of_lives").item()
-    return {"as_of": day_of(source), "ledger_version": copy.version, "records": records, "left_out": int(left_out) + int(unused)}
+def _day(ahead: date | None) -> dict[str, Any]:
+    return {} if ahead is None else {"as_of": ahead}
+
+
+def _note(ahead: date | None, source: Source) -> dict[str, Any]:
+    return {} if ahead is None else {"note": told_of(ahead, known_day(source))}
 
 
 def _evidence(lives: pl.DataFrame) -> int:

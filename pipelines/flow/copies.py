@@ -6,12 +6,14 @@ Elsewhere: what is made of the records when a copy is published (`building`), th
 
 from collections.abc import Callable, Iterator
 from contextlib import ExitStack, contextmanager
+from datetime import date
 from functools import partial
 from pathlib import Path
 from typing import TypeVar
 
 from pipelines.errors import CopyUnsound, LedgerDamaged, LedgerUnavailable
 from pipelines.flow.building import build
+from pipelines.flow.sources import day_of
 from pipelines.ledger import backup as copying
 from pipelines.ledger.publishing import publish
 from pipelines.ledger.reading import Published, is_owed, open_published
@@ -96,6 +98,12 @@ def asked(ledger_path: Path, settings: Settings, question: Callable[[Published],
     except CopyUnsound:
         with current_copy(ledger_path, settings) as copy:
             return question(copy)
+
+
+def last_day_published(ledger_path: Path) -> date | None:
+    """Return the last day that the published copy knows of; `None`: no record has a date."""
+    with open_published(ledger_path) as copy:
+        return day_of(copy)
 
 
 def backup(ledger_path: Path, file: Path) -> str:

@@ -55,7 +55,7 @@ def migrate(beside: Beside) -> Path:
     kept = _kept(beside)
     put_in_place(beside.fresh, beside.ledger)
     said.warning(
-        f"{beside.ledger}: was made by an older towless (layout {before}) and has been brought to layout {LAYOUT}. "
+        f"{beside.ledger}: was made by an older towless (layout {before}) and has been brought to layout {LAYOUT} of this one. "
         f"The ledger as it was is kept whole as {kept.name}."
     )
     return kept

@@ -162,6 +162,20 @@ def test_a_table_of_lives_from_outside_needs_no_ledger(tmp_path, capsys):
     assert told["rows"][0]["log_likelihood"] == pytest.approx(-75.135, abs=5e-4)
 
 
+@pytest.mark.parametrize("clock", ["hours", "months"])
+def test_lives_as_they_are_written_out_are_fitted_to_the_same_figures(taken, tmp_path, capsys, clock):
+    assert main(["lives", "--ledger", str(taken), "--format", "csv"]) == 0
+    (tmp_path / "lives.csv").write_text(capsys.readouterr().out)
+    outside = {row["group"]["group"]: row for row in ask(capsys, "fits", "--lives", tmp_path / "lives.csv", "--clock", clock)["rows"]}
+    inside = {row["component"]: row for row in ask(capsys, "fits", "--ledger", taken, "--clock", clock)["rows"]}
+    shared = [name for name, row in inside.items() if row["shape"] is not None]
+    assert len(shared) > 1
+    for name in shared:
+        assert outside[name]["lives"] == inside[name]["lives"]
+        assert outside[name]["shape"] == pytest.approx(inside[name]["shape"], rel=1e-3)
+        assert outside[name]["scale"] == pytest.approx(inside[name]["scale"], rel=1e-3)
+
+
 def test_export_writes_every_table_with_the_figures_of_the_command(taken, tmp_path, capsys):
     assert main(["export", str(tmp_path / "figures"), "--ledger", str(taken)]) == 0
     assert "13 files" in capsys.readouterr().err
