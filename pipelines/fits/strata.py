@@ -31,7 +31,8 @@ _SPREAD_REACH = 3.2
 _MIDDLES, _SHAPE_MIDDLES = 25, 13
 _SPREADS, _SHAPE_SPREADS = 8, 5
 _MOST_ROUNDS, _STILL_SHRINKING = 8, 0.8
-_NARROWEST = 1e-9
+_NARROWEST = 0.5
+"""Least spread, in cells of a table: a table is no finer than that."""
 
 
 @dataclass(frozen=True)
@@ -163,7 +164,8 @@ def _shares(hyper: Hyper, edges: Array, *, open_ended: bool = False) -> Array:
     """Give the normal probability of each cell for each pair; open ends take in all that lies beyond."""
     if edges.size == 1:
         return np.ones((hyper.middle.size, 1))
-    away = (edges[None, :] - hyper.middle[:, None]) / np.maximum(hyper.spread, _NARROWEST)[:, None]
+    narrowest = _NARROWEST * (edges[1] - edges[0])
+    away = (edges[None, :] - hyper.middle[:, None]) / np.maximum(hyper.spread, narrowest)[:, None]
     reached = ndtr(away)
     if open_ended:
         reached[:, 0], reached[:, -1] = 0.0, 1.0
