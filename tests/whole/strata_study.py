@@ -1,8 +1,8 @@
 """What strata that borrow strength bring, on models, bases and waters of known truth.
 
-Run as a script it prints three tables: regret of an interval a model with few failures each (every model fitted alone by maximum likelihood,
-all taken as one, models that borrow strength); coverage of 90 % limits of a model's scale and B10, truths drawn from the prior; and how often
-a column that matters, and one that does not, is used to tell lives apart.
+Run as a script it prints three tables: regret of an interval a model with few failures each (models fitted alone by maximum likelihood, all
+taken as one, models that borrow strength); coverage of 90 % limits of a model's scale and B10, truths drawn from the prior; and how often a
+column that matters, and one that does not, is used to tell lives apart.
 
     python -m tests.whole.strata_study [--fleets 100] [--seed 7]
 
