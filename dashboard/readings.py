@@ -9,7 +9,7 @@ import gc
 import hashlib
 import os
 import tempfile
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import dataclass, replace
 from datetime import date
@@ -23,17 +23,23 @@ import streamlit as st
 from dashboard.charts.theme import Draw, dressed
 from pipelines.errors import NoLedger, TowlessError
 from pipelines.exports.answer import Answer, as_csv
-from pipelines.flow import adopting, answering, by_hand, copies, taking
+from pipelines.flow import adopting, answering, by_hand, coding_queue, copies, mapped, mending, pairs, settling, taking
 from pipelines.flow import boat as one_boat
 from pipelines.flow.boat import Boat
 from pipelines.flow.by_hand import Written
+from pipelines.flow.fleet_words import words_known
+from pipelines.flow.history import history as history_of
+from pipelines.flow.mapped import Choices as MapChoices
+from pipelines.flow.settling import Pair, RowCode, Word
+from pipelines.intake.finding import find_files
+from pipelines.intake.previewing import Preview
 from pipelines.ledger.beside import Beside
 from pipelines.terms.answers import ANSWERS
 from pipelines.terms.cautions import DEFERENCE
 from pipelines.terms.scope import Scope
 from pipelines.terms.settings import Settings, read_settings
 
-__all__ = ["DEFERENCE", "Answer", "Boat", "NoLedger", "Scope", "TowlessError", "as_csv"]
+__all__ = ["DEFERENCE", "Answer", "Boat", "MapChoices", "NoLedger", "Pair", "Preview", "RowCode", "Scope", "TowlessError", "Word", "as_csv"]
 
 LEDGER_VARIABLE = "TOWLESS_LEDGER"
 SETTINGS_VARIABLE = "TOWLESS_SETTINGS"
@@ -147,9 +153,9 @@ def take_back(written: Written, by: str) -> Written:
     return _kept(by_hand.take_back, ledger_path(), written, by, settings())
 
 
-def _kept(change: Callable[..., Written], *given: Any) -> Written:
+def _kept(change: Callable[..., Any], *given: Any) -> Any:
     """Run a change behind the page, and return what it did, or raise what it refused, once it is safe."""
-    safe: Future[Written] = Future()
+    safe: Future[Any] = Future()
 
     def run() -> None:
         try:
@@ -238,17 +244,103 @@ def meanings(verb: str) -> dict[str, str]:
     return {column.name: f"{column.meaning} ({column.unit})" if column.unit else column.meaning for column in told}
 
 
-def take_in(files: Iterable[Upload], by: str) -> Any:
-    """Take uploaded files into the ledger as one import, and return what became of their rows."""
+def preview(path: Path, mapping_text: str, kind: str) -> list[Preview]:
+    """Return what one file would come to with a mapping, before anything of it is taken in."""
+    return _previewed(_generation(), str(path), path.stat().st_mtime_ns, mapping_text, kind)
+
+
+@st.cache_resource(max_entries=MOST_ANSWERS, show_spinner="Reading the file …")
+def _previewed(generation: str, path: str, changed: int, mapping_text: str, kind: str) -> list[Preview]:  # noqa: ARG001
+    return taking.preview(Path(path), mapping_text, kind, ledger_path() if generation else None)
+
+
+def kept_mapping() -> str:
+    """Return the mapping that is kept with the ledger; empty: none is."""
+    if not has_ledger():
+        return ""
+    with copies.current_copy(ledger_path(), settings()) as copy:
+        return mapped.kept_mapping(copy)
+
+
+def with_choices(mapping_text: str, suggestion: str, choices: MapChoices) -> str:
+    """Return a mapping with a suggestion and then a person's choices laid over it."""
+    return mapped.with_choices(mapped.laid_over(mapping_text, suggestion) if suggestion else mapping_text, choices)
+
+
+def files_in(folder: str) -> list[Path]:
+    """Return the files of records in a folder of this machine, or that go by a pattern."""
+    return find_files([folder])
+
+
+def take_in(paths: Iterable[Path], by: str, mapping_text: str = "", kind: str = "") -> taking.TakenIn:
+    """Take files in as one import, read with a mapping that is then kept, and return what became of their rows."""
     with tempfile.TemporaryDirectory() as folder:
-        paths = tuple(_saved(file, Path(folder)) for file in files)
-        return taking.take_in(ledger_path(), taking.Wish(paths, None, None, False, by), settings())
+        mapping = Path(folder) / "mapping.toml"
+        if mapping_text:
+            mapping.write_text(mapping_text, encoding="utf-8")
+        wish = taking.Wish(tuple(paths), mapping if mapping_text else None, kind or None, False, by)
+        return taking.take_in(ledger_path(), wish, settings())
+
+
+def saved(files: Iterable[Upload], folder: Path) -> list[Path]:
+    """Save uploaded files in a folder under their own names, and return where they are."""
+    return [_saved(file, folder) for file in files]
 
 
 def _saved(file: Upload, folder: Path) -> Path:
     path = folder / Path(file.name).name
-    path.write_bytes(file.getvalue())
+    data = file.getvalue()
+    if not path.exists() or path.read_bytes() != data:
+        path.write_bytes(data)
     return path
+
+
+def waiting() -> dict[str, pl.DataFrame]:
+    """Return what waits for a person: `uncoded`, `near_misses`, `suggestions`, `confirmed`, `pairs`, `settled`, `to_mend`."""
+    return _waiting(_generation())
+
+
+@st.cache_resource(max_entries=4, show_spinner=False)
+def _waiting(generation: str) -> dict[str, pl.DataFrame]:  # noqa: ARG001
+    with copies.current_copy(ledger_path(), settings()) as copy:
+        pairs_told = {"pairs": pairs.doubtful_pairs(copy), "settled": pairs.settled_pairs(copy)}
+        return {**coding_queue.queue(copy), **pairs_told, "to_mend": mending.to_mend(copy)}
+
+
+def codes_of(code_list: str) -> list[str]:
+    """Return the codes a word of a list can stand for, the fleet's own parts among them."""
+    return _codes(_generation(), code_list)
+
+
+@st.cache_resource(max_entries=MOST_ANSWERS, show_spinner=False)
+def _codes(generation: str, code_list: str) -> list[str]:  # noqa: ARG001
+    with copies.current_copy(ledger_path(), settings()) as copy:
+        return sorted(words_known(copy, code_list)["code"].unique())
+
+
+def keep_settled(settled: Sequence[settling.Settled], by: str) -> int:
+    """Keep what a person settled; it returns as soon as all is safe."""
+    return _kept(settling.settle, ledger_path(), settled, by, settings())
+
+
+def cells_of(raw: str, header: str) -> dict[str, str]:
+    """Return the cells of a row as it came, by the names of its header."""
+    return mending.cells_of(raw, header)
+
+
+def take_mended(rows: pl.DataFrame, cells: Sequence[dict[str, str]], by: str) -> Any:
+    """Take mended rows in; it returns, with what became of them, as soon as they are safe."""
+    return _kept(mending.take_mended, ledger_path(), rows, cells, by, settings())
+
+
+def undo(number: int, by: str) -> str:
+    """Take an import out of every count, and return what was done in a sentence."""
+    return taking.undo(ledger_path(), number, settings(), by).sentence
+
+
+def history(kind: str, key: str) -> Answer:
+    """Return every version of the rows of a kind that go by an id."""
+    return history_of(ledger_path(), kind, key)
 
 
 def adopt(component: str, every_h: float | None, every_months: float | None, by: str, because: str, scope: Scope) -> str:

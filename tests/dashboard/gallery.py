@@ -20,6 +20,11 @@ from tests.support.screens import SCREENS
 DEVICES = {"desktop": 1440, "tablet": 820, "telephone": 390}
 TONES = {"day": "light", "night": "dark"}
 LOWEST, TALLEST = 900, 6000
+VIEWS = {
+    "records": ("", "view=take-in", "view=by-hand&boat=V11", "view=left-out", "view=words", "view=pairs", "view=imports"),
+    "one_boat": ("", "boat=V11"),
+}
+"""What stands behind the `?` of a screen that is more than one picture."""
 
 
 def main() -> int:
@@ -52,14 +57,24 @@ def _ledgers(place: Path, given: Path | None) -> dict[str, Path]:
 
 
 def _of_screen(browser: Browser, address: str, screen: str, ledger: str, folder: Path) -> list[str]:
+    place = address if screen == SCREENS[0] else f"{address}/{screen.replace('_', '-')}"
+    views = VIEWS.get(screen, ("",)) if ledger != "empty" else ("",)
+    return [line for view in views for line in _of_view(browser, place, view, f"{screen}{_told(view)}-{ledger}", folder)]
+
+
+def _told(view: str) -> str:
+    return "-" + view.replace("view=", "").replace("=", "-").replace("&", "-") if view else ""
+
+
+def _of_view(browser: Browser, place: str, view: str, name: str, folder: Path) -> list[str]:
     told: list[str] = []
     for device, width in DEVICES.items():
         for tones, scheme in TONES.items():
             with _page(browser, width, scheme) as watched:
-                watched.open(address if screen == SCREENS[0] else f"{address}/{screen.replace('_', '-')}")
+                watched.open(f"{place}?{view}" if view else place)
                 _whole_page(watched, width)
-                watched.page.screenshot(path=folder / f"{screen}-{ledger}-{device}-{tones}.png")
-                told += [f"{screen} ({ledger}, {device}, {tones}): {line}" for line in watched.outside + watched.complaints]
+                watched.page.screenshot(path=folder / f"{name}-{device}-{tones}.png")
+                told += [f"{name} ({device}, {tones}): {line}" for line in watched.outside + watched.complaints]
     return told
 
 

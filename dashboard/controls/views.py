@@ -1,0 +1,37 @@
+"""The views of Records, kept in the address; those that hold work for a person say how much of it waits.
+
+In: what waits. Out: the view that was picked.
+"""
+
+import polars as pl
+import streamlit as st
+
+VIEWS = {
+    "account": "What became of it",
+    "take-in": "Take in files",
+    "by-hand": "Write one down",
+    "left-out": "Left out",
+    "words": "Words",
+    "pairs": "Calls and tickets",
+    "imports": "Imports",
+}
+
+
+def pick_view(waiting: dict[str, pl.DataFrame]) -> str:
+    """Pick a view of Records."""
+    counts = {
+        "left-out": waiting["to_mend"].filter(pl.col("mended_as").is_null()).height,
+        "words": waiting["uncoded"].height + waiting["near_misses"].height + waiting["suggestions"].height,
+        "pairs": waiting["pairs"].height,
+    }
+    picked = st.segmented_control(
+        "View",
+        list(VIEWS),
+        default="account",
+        required=True,
+        format_func=lambda view: f"{VIEWS[view]} ({counts[view]:,})" if counts.get(view) else VIEWS[view],
+        key="view",
+        bind="query-params",
+        label_visibility="collapsed",
+    )
+    return picked or "account"
