@@ -15,6 +15,7 @@ SCREENS = {
     "screens/what_to_stock.py": "What to stock",
     "screens/one_boat.py": "One boat",
     "screens/records.py": "Records",
+    "screens/how_it_is_worked_out.py": "How it is worked out",
 }
 WIDTH = 1180
 

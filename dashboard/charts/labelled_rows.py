@@ -14,6 +14,8 @@ from dashboard.charts.theme import FIGURE, HALO, LABEL, MEASURED, SPAN, UNKNOWN,
 
 LINE_HEIGHT = 42
 LABEL_WIDTH = 225
+BELOW = 9
+"""Pixels by which a second mark of a row stands beneath the first."""
 REACH = 3.0
 """A picture reaches to this times its largest dot; a limit beyond that runs off it."""
 

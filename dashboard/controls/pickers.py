@@ -13,7 +13,7 @@ import streamlit as st
 
 from dashboard.sentences.plain import literal, row_name
 
-WIDTH, PART_WIDTH = 150, 260
+WIDTH, PART_WIDTH, PAIR_WIDTH = 150, 260, 230
 EVENTS = {"calls": "rescue calls", "failures": "failures of parts"}
 BREAKDOWNS = {
     "cause": "by cause",
@@ -27,6 +27,9 @@ BREAKDOWNS = {
 }
 CLOCKS = {"hours": "engine hours", "months": "months"}
 SPLITS = {"": "whole fleet", "model": "by engine model", "water": "by water", "base": "by base"}
+PATTERNS = {"months": "month by month", "seasons": "time of year", "boats": "boats", "recurrence": "adding up", "costs": "costs"}
+OF_FAILURES = ("months", "seasons", "boats")
+LOOKS = {"curve": "still running", "paper": "Weibull paper", "hazard": "hazard", "endings": "what they die of", "groups": "groups"}
 HORIZONS = {"60": "2 months", "120": "4 months", "240": "8 months", "365": "12 months"}
 LOOK_AHEAD = {"14": "2 weeks", "30": "30 days", "60": "60 days", "120": "120 days"}
 
@@ -45,6 +48,27 @@ def pick_breakdown(of: str) -> str:
     """Pick what the rows of the rates of calls or failures are; a symptom is what a caller sees, so failures have none."""
     offered = {by: words for by, words in BREAKDOWNS.items() if of == "calls" or by != "symptom"}
     return _select("One row for each", offered, "by", WIDTH)
+
+
+def pick_pattern(of: str) -> str:
+    """Pick what is looked at behind the rates; how failures of parts add up is what the next page is for."""
+    return _segments("Look at", {key: words for key, words in PATTERNS.items() if of == "calls" or key in OF_FAILURES}, "pattern")
+
+
+def pick_look() -> str:
+    """Pick how the lives of a part are looked at."""
+    return _segments("Look at", LOOKS, "look")
+
+
+def pick_pair(names: Sequence[str]) -> tuple[str, str] | None:
+    """Pick two rows to compare, the first two where none is picked yet; `None` where there are not two."""
+    if len(names) < 2:
+        return None
+    st.subheader("Two rows compared", anchor=False)
+    with row_of_pickers():
+        one = _select("Compare", {name: name for name in names}, "one", PAIR_WIDTH)
+        others = [name for name in names if name != one]
+        return one, _select("with", {name: f"against {name}" for name in others}, "other", PAIR_WIDTH)
 
 
 def pick_clock() -> str:
@@ -72,12 +96,12 @@ def pick_horizon() -> int:
     return int(_segments("Stock for", HORIZONS, "horizon", "120"))
 
 
-def pick_row(rows: pl.DataFrame) -> dict[str, Any]:
-    """Pick one row of a split answer by its group."""
+def pick_row(rows: pl.DataFrame) -> int:
+    """Pick one row of a split answer by its group; its place."""
     told = rows.to_dicts()
     names = [row_name("", row["group"]).strip(" ·") for row in told]
     picked = _select("Curve of", {name: name for name in names}, "row", PART_WIDTH)
-    return told[names.index(picked)]
+    return names.index(picked)
 
 
 def pick_engine(engines: Sequence[str]) -> str:

@@ -42,7 +42,7 @@ def picture(draw: Draw, *parts: Any, alt: str, **more: Any) -> None:
     st.vega_lite_chart(readings.drawn(draw, *parts, night=night, **more), theme=None, width="stretch", alt=alt)
 
 
-def beneath(how_to_read: str, frame: pl.DataFrame, verb: str, file_name: str) -> None:
+def beneath(how_to_read: str, frame: pl.DataFrame, verb: str, file_name: str, behind: pl.DataFrame | None = None) -> None:
     """Show beneath a picture how to read it, and its figures as a table that can be taken away whole.
 
     Parameters
@@ -55,12 +55,17 @@ def beneath(how_to_read: str, frame: pl.DataFrame, verb: str, file_name: str) ->
         Whose columns they are, for their meanings.
     file_name
         Of the CSV, without its ending.
+    behind
+        The rows of the records that were counted; `None`: they are shown elsewhere on the page.
     """
-    with st.container(horizontal=True, gap="medium"):
+    with st.container(horizontal=True, gap="small"):
         with st.popover("How to read this", type="tertiary"):
             st.markdown(how_to_read)
         with st.popover("The figures", type="tertiary"), st.container(width=TABLE_WIDTH):
             figures(frame, verb, file_name)
+        if behind is not None:
+            with st.popover("The records", type="tertiary"), st.container(width=TABLE_WIDTH):
+                figures(behind, "lives", f"{file_name}-records")
 
 
 def figures(frame: pl.DataFrame, verb: str, file_name: str, first: tuple[str, ...] = ()) -> None:

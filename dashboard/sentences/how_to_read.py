@@ -1,40 +1,134 @@
 """How to read each picture: what the marks are, what the bars mean, what not to conclude.
 
-In: nothing. Out: Markdown by the name of the picture. Plain words first, the statistical term after them.
+In: nothing. Out: Markdown by the name of the picture. Plain words first, the statistical term after them, last a link
+to the method (`methods`).
 """
 
 RATES = """
 **Dot:** events for every 1,000 engine hours watched. **Bar:** the rates that could well have given this count by chance
-(exact 95 % limits for a Poisson count).
+(exact 95 % limits for a Poisson count). **◇ small hollow diamond:** the rate drawn towards that of all
+rows (shrunken), the more, the fewer its events.
 
 - Bars that overlap widely may differ by chance alone.
 - A hollow grey dot is a row whose cause nobody knows, or whose word nobody has coded. It is never shared out among the others.
 - No dot: the hours are unknown, so there is no rate, only the count.
 - A bar that reaches the edge goes on beyond it.
 - Right: how many, and in how many engine hours. Calls on a boat with two engines count once, against the hours of both.
+
+[How it is worked out](how-it-is-worked-out#rates)
 """
 
 MONTHS = """
-**Dot:** events for every 1,000 engine hours of that month. **Bar:** its exact 95 % limits.
+**Dot:** events for every 1,000 engine hours of that month. **Bar:** its exact 95 % limits. **Red line:** what trend and season lead to
+expect. **Dashed upright line:** from there on causes seem to have been written down differently.
 
 - Months with few hours say little: a bar that runs off the top is thin, and a hollow triangle is a rate beyond the picture.
-- A drop can also be a new form or code list: ask what changed in the records before crediting the boats.
+- A drop of one cause can also be a new form or code list: ask what changed in the records before crediting the boats. The trend of a
+  cause is cut where its coding changed.
+
+[How it is worked out](how-it-is-worked-out#trend)
+"""
+
+REMEDIES = """
+Each cause has one first remedy, so every call is counted once and the shares add to one. **Dot** and **bar** as in the rates beside it.
+
+- *Nothing known* and *unknown* stay what they are: no share of them is given to another remedy.
+- It says what would have prevented the cause as a rule, not that it surely would have on that day.
+
+[How it is worked out](how-it-is-worked-out#preventable)
+"""
+
+SEASONS = """
+**Dot:** events for every 1,000 engine hours run in that month, all years together. **Bar:** its exact 95 % limits. **Dotted:** the year's
+mean.
+
+- Hours are allowed for: a busy month is not worse for having more calls.
+- A bar that runs off the top is thin: hardly an hour was run in that month.
+
+[How it is worked out](how-it-is-worked-out#seasons)
+"""
+
+BOATS = """
+One mark a boat: its rate against the hours it was watched. Chance alone scatters boats widely where hours are few, and the limits say how
+widely. **Shaded:** 95 of 100 like boats. **Dashed:** 99.8 of 100. **● dot:** as the fleet. **◆ hollow diamond:** worth a look. **▲
+triangle:** stands out.
+
+- Of 100 boats that are all alike some five lie outside the shaded limits. Look at them; don't blame them.
+- A boat that stands out may work harder water or carry another engine: look at what it does before looking at its crew.
+
+[How it is worked out](how-it-is-worked-out#boats)
+"""
+
+ADDING_UP = """
+**Steps:** how many calls (or how much cost) a boat has had on average since the fleet was first watched. **Shaded:** its 95 % limits,
+which hold even where one boat's calls come in clusters.
+
+- A straight climb is a steady rate; one that bends up is getting worse, one that bends down better.
+- *Watched:* boats under watch at that time. Boats watched for a part of the time count for that part.
+
+[How it is worked out](how-it-is-worked-out#recurrence)
 """
 
 SURVIVAL = """
 **Steps:** the share of parts still running at each age, as seen (Kaplan-Meier, with parts that were already in use counted only from then
-on). **Shaded:** its 95 % limits. **Red line:** the fitted Weibull; dashed where it goes past the ages that were seen, which is a guess.
+on). **Shaded:** its 95 % limits. **Red line:** the fitted Weibull, its 95 % limits as fine dotted lines; dashed where it goes past the
+ages that were seen, which is a guess.
 
 - *Watched:* how many parts were under watch at that age. Where it is small, trust the curve little.
 - Parts renewed in good time or still running count as having lasted at least that long; they are not failures.
 - The average age of the parts that failed is not shown: it forgets those that did not.
+
+[How it is worked out](how-it-is-worked-out#survival)
 """
 
 LIFE_RANGES = """
-**Dot:** the age by which one part in ten has failed (B10 life), by the fitted Weibull. **Bar:** its 95 % limits.
+**● dot:** the age by which one part in ten has failed (B10 life), by the fitted Weibull. **Bar:** its 95 % limits. **◇ hollow diamond:**
+the same with what is known beforehand (posterior), with its 90 % limits as a fine line; decisions rest on it.
 
 - Compare rows by their bars. If they overlap widely, the records do not show a difference.
 - No dot: too few failures for a fit. A bar that reaches the edge goes on beyond it. B10 is not a "safe until".
+
+[How it is worked out](how-it-is-worked-out#weibull)
+"""
+
+GROUPS = """
+One line a group, as in the list beside it. **● dot:** from the group's own failures alone. **◇ hollow diamond:** drawn towards what is
+known beforehand; where the group has few failures it moves far.
+
+- Compare groups by their bars. The sentence below says whether chance alone could make the difference.
+
+[How it is worked out](how-it-is-worked-out#groups)
+"""
+
+PAPER = """
+Failures on scales that turn a Weibull into a straight line. **Dots:** the share failed by each age, with limits. **Red line:** the fitted
+Weibull, its 95 % limits as fine dotted lines, dashed beyond what was seen. The steeper, the more it wears out; a slope of one is pure
+chance.
+
+- Dots that bend away from the line say that one Weibull does not describe them: two causes, or bad fits that fail early.
+- The lowest dots rest on single failures and scatter most.
+
+[How it is worked out](how-it-is-worked-out#paper)
+"""
+
+HAZARD = """
+**Line:** how readily a part of that age fails, averaged over everything the records and the prior leave open. **Shaded:** where it lies
+with 90 % chance. **Dotted:** its mean over these ages.
+
+- Rising: old ones fail more readily, so renewing in time helps. Level: age does not matter. Falling: bad fits fail first.
+- It is drawn to the last age seen; where few were watched the band is wide.
+
+[How it is worked out](how-it-is-worked-out#hazard)
+"""
+
+ENDINGS = """
+**Each band:** the share of parts that has failed from that cause by each age (Aalen-Johansen); the bands together are all that failed.
+Below, each cause at the last age with its 95 % limits.
+
+- A part can fail once: a cause would claim more if the others were cured.
+- *unknown* is a band of its own and is not shared out.
+
+[How it is worked out](how-it-is-worked-out#endings)
 """
 
 INTERVALS = """
@@ -43,6 +137,8 @@ INTERVALS = """
 
 - A row without marks has nothing on this clock: switch between hours and months.
 - A binding limit is a ceiling, whatever the records say.
+
+[How it is worked out](how-it-is-worked-out#interval)
 """
 
 COST = """
@@ -52,6 +148,8 @@ COST = """
 - To the left you renew too often, to the right you wait for failures. The flatter the valley, the less it matters.
 - *Dotted line:* renewing only when it fails. If the valley hardly dips below it, keep a spare instead.
 - *Green:* intervals that cost within 2 % of the best.
+
+[How it is worked out](how-it-is-worked-out#interval)
 """
 
 DUE = """
@@ -60,6 +158,8 @@ One line a boat. **◀ filled triangle:** overdue. **○ hollow circle:** still 
 - Days are forecast from how that engine is used; a job overdue for more than 60 days stands at the left edge.
 - A number beside a mark: so many jobs in one place.
 - Boats with most overdue come first; the table below holds every boat.
+
+[How it is worked out](how-it-is-worked-out#due)
 """
 
 SHELF = """
@@ -68,10 +168,14 @@ order together fall to this.
 
 - Use is whole pieces: 2.3 is an average over many seasons like this one.
 - A part whose stroke lies right of its bar is due to be ordered.
+
+[How it is worked out](how-it-is-worked-out#stock)
 """
 
 BUDGET = """
 Each step buys the piece that adds most for its price. The height is the chance that a part asked for is on the shelf.
+
+[How it is worked out](how-it-is-worked-out#stock)
 """
 
 RECONCILIATION = """
@@ -79,6 +183,8 @@ Read each line as a sum. **Repeated:** the same row came again. **Superseded:** 
 **Left out:** a fault; the row is kept as it came, with its reason, and can be put right and taken in again.
 
 - The length of a bar is its share of the rows in.
+
+[How it is worked out](how-it-is-worked-out#account)
 """
 
 BOAT_HOURS = """
@@ -87,6 +193,8 @@ BOAT_HOURS = """
 
 - Nothing is thrown away: a reading set aside stands in the table with its reason, its file and its line, and can be put right.
 - Between two readings the hours follow the season of the base; that is not drawn.
+
+[How it is worked out](how-it-is-worked-out#boat)
 """
 
 BOAT_LINE = """
@@ -95,6 +203,8 @@ A lane for each sort. **▼ triangle:** a rescue call. **◆ diamond:** a part f
 
 - Touch a mark for what was written. The table below says the same, line by line.
 - Nothing written is not the same as nothing done: records begin and stop.
+
+[How it is worked out](how-it-is-worked-out#boat)
 """
 
 PART_AGES = """
@@ -103,6 +213,8 @@ PART_AGES = """
 
 - The interval is the adopted plan, or the maker's limit where there is no plan or the limit must be kept.
 - Parts without an interval, or whose age nobody knows, are not drawn: they stand in the figures.
+
+[How it is worked out](how-it-is-worked-out#boat)
 """
 
 PARTS_OF_RECORDS = {

@@ -13,7 +13,7 @@ from pipelines.exports.answer import Answer
 from pipelines.flow import answering, copies, taking
 from pipelines.terms.settings import Settings
 from sample_fleet.make import make_fleet
-from tests.dashboard import invented
+from tests.dashboard import invented, invented_patterns
 
 HEAD = {"as_of": invented.TODAY, "ledger_version": 4, "records": 6415, "left_out": 43}
 GROUPS = {
@@ -38,24 +38,36 @@ def small_ledger(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return folder / "fleet.duckdb"
 
 
-def invented_rates(*_: Any, of: str = "calls", by: str = "cause") -> Answer:  # noqa: ARG001
-    """Rates by anything."""
+def invented_rates(
+    *_: Any,
+    of: str = "calls",
+    by: str = "cause",
+    compare: tuple[str, str] | None = None,
+    with_patterns: bool = False,
+) -> Answer:
+    """Rates by anything, two of them compared, with patterns where asked."""
+    extra: dict[str, Any] = {"exposure_h": 40250.0}
+    extra |= invented_patterns.patterns(of) if with_patterns else {}
+    extra |= {"ratio": invented_patterns.ratio(*compare)} if compare else {}
     if by == "month":
-        return Answer(HEAD, invented.monthly_rates(), {"exposure_h": 40250.0})
+        return Answer(HEAD, invented.monthly_rates(), extra)
     rows = invented.rates()
     if by in GROUPS:
         rows = rows.head(2).with_columns(pl.Series("group", GROUPS[by]))
-    return Answer(HEAD, rows, {"exposure_h": 40250.0})
+    return Answer(HEAD, rows, extra)
 
 
-def invented_fits(_: Any, scope: Any, *__: Any, by: tuple[str, ...] = (), clock: str = "hours") -> Answer:
-    """Fits of all parts or of one, split in two where asked."""
+def invented_fits(_: Any, scope: Any, *__: Any, by: tuple[str, ...] = (), clock: str = "hours", with_details: bool = False) -> Answer:
+    """Fits of all parts or of one, split in two where asked, with what stands behind them."""
     rows = invented.fits().with_columns(pl.lit(clock).alias("clock"))
     if scope.component:
         rows = rows.filter(pl.col("component") == scope.component)
     kind = pl.Struct({"engine_model": pl.String})
     halves = [rows.with_columns(pl.lit({"engine_model": model}, kind).alias("group")) for model in GROUPS["model"]]
-    return Answer(HEAD, pl.concat(halves) if by else rows)
+    told = pl.concat(halves) if by else rows
+    extra = {"details": [invented_patterns.detail(row) for row in told.to_dicts()]} if with_details else {}
+    extra |= {"comparisons": [invented_patterns.comparison(scope.component)]} if with_details and by else {}
+    return Answer(HEAD, told, extra)
 
 
 def invented_intervals(_: Any, scope: Any, *__: Any, **___: Any) -> Answer:
@@ -68,6 +80,8 @@ def invented_intervals(_: Any, scope: Any, *__: Any, **___: Any) -> Answer:
 
 ANSWERS: dict[str, Callable[..., Answer]] = {
     "rates": invented_rates,
+    "counted": lambda *_, **__: Answer(HEAD, invented_patterns.counted()),
+    "lives": lambda *_, **__: Answer(HEAD, invented_patterns.lives()),
     "fits": invented_fits,
     "intervals": invented_intervals,
     "due": lambda *_, **__: Answer(HEAD, invented.due()),

@@ -23,6 +23,8 @@ def rates() -> pl.DataFrame:
             "per_boat_day": [0.0012, 0.0007, 0.0005, 0.0003, 0.0002, None],
             "per_trip": pl.Series([None] * 6, dtype=pl.Float64),
             "note": [None, None, None, None, None, "hours unknown: no rate"],
+            "share_low": [0.32, 0.16, 0.13, 0.07, 0.03, 0.00],
+            "share_high": [0.49, 0.30, 0.26, 0.17, 0.11, 0.05],
         }
     )
 

@@ -133,7 +133,69 @@ def test_an_answer_is_made_once_for_all_who_ask(invented_flow: Path, monkeypatch
 def test_lives_are_split_and_one_curve_is_picked(invented_flow: Path):
     page = open_screen("how_long_parts_last", invented_flow, {"split": "by engine model", "row": "MD-35"})
     assert not page.exception
-    assert "By engine model" in words(page)
+    assert page.selectbox("row").value == "MD-35"
+    assert "Beside the other parts" in words(page)
+
+
+@pytest.mark.parametrize(
+    ("look", "told"),
+    [
+        ("still running", "The fitted line describes the failures"),
+        ("Weibull paper", "The fitted line describes the failures"),
+        ("hazard", "Hazard"),
+        ("what they die of", "What they die of"),
+        ("groups", "The groups differ** by more than chance"),
+    ],
+)
+def test_the_lives_of_a_part_are_looked_at_in_every_way_by_a_link(invented_flow: Path, look: str, told: str):
+    page = open_screen("how_long_parts_last", invented_flow, {"look": look})
+    assert not page.exception
+    assert told in words(page)
+    assert len(pictures(page)) >= 2
+
+
+@pytest.mark.parametrize("look", ["still running", "Weibull paper", "hazard", "what they die of", "groups"])
+def test_a_part_with_one_failure_is_looked_at_or_said_to_have_too_few(invented_flow: Path, look: str):
+    page = open_screen("how_long_parts_last", invented_flow, {"look": look, "component": "gearbox"})
+    assert not page.exception
+    assert len(pictures(page)) + len(page.info) >= 2
+
+
+@pytest.mark.parametrize(
+    ("pattern", "told"),
+    [
+        ("month by month", "No steady rise or fall"),
+        ("time of year", "The months of the year differ"),
+        ("boats", "V1 stands out"),
+        ("adding up", "3 calls a boat"),
+        ("costs", "750 EUR a boat"),
+    ],
+)
+def test_what_lies_behind_the_rate_is_looked_at_in_every_way_by_a_link(invented_flow: Path, pattern: str, told: str):
+    page = open_screen("what_strands_us", invented_flow, {"pattern": pattern})
+    assert not page.exception
+    assert told in words(page)
+
+
+def test_two_rows_are_compared_and_each_remedy_has_its_share(invented_flow: Path):
+    told = words(open_screen("what_strands_us", invented_flow, {"one": "seized"}))
+    assert "seized: 1.30 times the rate of unknown" in told
+    assert "crew briefing: **40" in told
+
+
+def test_a_pattern_that_cannot_be_told_says_why(invented_flow: Path, monkeypatch: pytest.MonkeyPatch):
+    def without_hours(*rest: Any, **more: Any) -> Answer:
+        bare = {name: {"note": "No boat has hours."} for name in ("seasons", "boats", "recurrence", "cost_recurrence")}
+        trend = {"note": "Too few months.", "breaks": [], "causes": []}
+        answer = conftest_rates(*rest, **more)
+        return Answer(answer.head, answer.rows, answer.extra | bare | {"trend": trend})
+
+    conftest_rates = answering.rates
+    monkeypatch.setattr(answering, "rates", without_hours)
+    for pattern, told in (("boats", "No boat has hours"), ("month by month", "Too few months"), ("costs", "Costs cannot be added up")):
+        page = open_screen("what_strands_us", invented_flow, {"pattern": pattern})
+        assert not page.exception
+        assert told in words(page)
 
 
 def test_a_part_that_never_failed_has_no_curve_and_says_so(invented_flow: Path, monkeypatch: pytest.MonkeyPatch):
