@@ -30,6 +30,7 @@ from pipelines.flow.by_hand import Written
 from pipelines.flow.fleet_words import words_known
 from pipelines.flow.history import history as history_of
 from pipelines.flow.mapped import Choices as MapChoices
+from pipelines.flow.queries import query
 from pipelines.flow.settling import Pair, RowCode, Word
 from pipelines.intake.finding import find_files
 from pipelines.intake.previewing import Preview
@@ -296,7 +297,7 @@ def _saved(file: Upload, folder: Path) -> Path:
 
 
 def waiting() -> dict[str, pl.DataFrame]:
-    """Return what waits for a person: `uncoded`, `near_misses`, `suggestions`, `confirmed`, `pairs`, `settled`, `to_mend`."""
+    """Return what waits for a person: `uncoded`, `near_misses`, `suggestions`, `confirmed`, `pairs`, `settled`, `to_mend`; and the `files`."""
     return _waiting(_generation())
 
 
@@ -304,7 +305,7 @@ def waiting() -> dict[str, pl.DataFrame]:
 def _waiting(generation: str) -> dict[str, pl.DataFrame]:  # noqa: ARG001
     with copies.current_copy(ledger_path(), settings()) as copy:
         pairs_told = {"pairs": pairs.doubtful_pairs(copy), "settled": pairs.settled_pairs(copy)}
-        return {**coding_queue.queue(copy), **pairs_told, "to_mend": mending.to_mend(copy)}
+        return {**coding_queue.queue(copy), **pairs_told, "to_mend": mending.to_mend(copy), "files": copy.frame(query("files_told"))}
 
 
 def codes_of(code_list: str) -> list[str]:

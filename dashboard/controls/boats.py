@@ -9,6 +9,7 @@ from collections.abc import Sequence
 import polars as pl
 import streamlit as st
 
+from dashboard.controls.address import from_address, to_address
 from dashboard.sentences.boat import boat_name
 from dashboard.sentences.plain import literal
 
@@ -17,7 +18,7 @@ MOST_LINKS = 8
 WIDTH = 320
 
 
-def pick_boat(boats: pl.DataFrame, key: str = "boat", label: str = "Boat") -> str | None:
+def pick_boat(boats: pl.DataFrame, label: str = "Boat", name: str = "boat") -> str | None:
     """Pick one boat by typing part of its id or name; `None`: none is picked yet."""
     names = {row["vessel_id"]: boat_name(row) for row in boats.to_dicts()}
     return st.selectbox(
@@ -26,10 +27,10 @@ def pick_boat(boats: pl.DataFrame, key: str = "boat", label: str = "Boat") -> st
         index=None,
         format_func=lambda boat: names.get(boat, str(boat)),
         placeholder="Boat: type its number or name",
-        key=key,
-        bind="query-params",
+        key=from_address(name, names),
         label_visibility="collapsed",
         width=WIDTH,
+        **to_address(name),
     )
 
 
@@ -37,4 +38,4 @@ def boat_links(vessel_ids: Sequence[str]) -> None:
     """Show links to the pages of so many boats, the first ones of a long list."""
     with st.container(horizontal=True, gap="small"):
         for vessel_id in vessel_ids[:MOST_LINKS]:
-            st.page_link(SCREEN, label=f"Boat {literal(vessel_id)}", query_params={"boat": vessel_id})
+            st.page_link(SCREEN, label=f"All about boat {literal(vessel_id)}", query_params={"boat": vessel_id})

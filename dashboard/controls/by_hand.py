@@ -14,6 +14,7 @@ import polars as pl
 import streamlit as st
 
 from dashboard import readings
+from dashboard.controls.address import from_address, to_address
 from dashboard.controls.boats import boat_links, pick_boat
 from dashboard.controls.fields import Fields
 from dashboard.readings import Boat, TowlessError
@@ -35,15 +36,9 @@ def by_hand_form() -> None:
         if (written := st.session_state.get(WRITTEN)) and written["number"] == number:
             _said_back(written)
             return
-        kind = st.segmented_control(
-            "Write down",
-            list(KINDS),
-            default="service_tickets",
-            required=True,
-            format_func=KINDS.__getitem__,
-            key="write",
-            bind="query-params",
-        )
+        key = from_address("write", KINDS)
+        st.session_state.setdefault(key, "service_tickets")
+        kind = st.segmented_control("Write down", list(KINDS), required=True, format_func=KINDS.__getitem__, key=key, **to_address("write"))
         boats = readings.boats()
         vessel_id = pick_boat(boats.filter(pl.col("withdrawn_on").is_null()), label="Which boat?")
         if vessel_id is None:

@@ -3,6 +3,8 @@
 In: what waits. Out: what a person says, kept for every row. A suggestion nobody confirmed enters no rate.
 """
 
+from typing import Any
+
 import polars as pl
 import streamlit as st
 
@@ -12,7 +14,11 @@ from dashboard.readings import RowCode, TowlessError, Word
 from dashboard.sentences.plain import counted, literal
 
 TOLD, DONE, NAME = "what was settled", "settled here", "who settles"
-SURE = 0.95
+FIRST = ("word", "code", "confidence", "evidence", "notes")
+BOXES: Any = {
+    "right": st.column_config.CheckboxColumn("right?", pinned=True),
+    "confidence": st.column_config.ProgressColumn(format="percent", min_value=0, max_value=1),
+}
 
 
 def coding_view() -> None:
@@ -68,8 +74,8 @@ def _suggestions(rows: pl.DataFrame, by: str) -> None:
     if rows.is_empty():
         st.markdown("None: no row without a code has words that point to one surely enough.")
         return
-    least = st.slider("At least this sure", 0.5, 1.0, SURE, 0.01, key="least sure", width=320)
-    shown = rows.filter(pl.col("confidence") >= least)
+    least = st.slider("At least this sure", 0, 100, 0, 5, format="%d %%", key="least sure", width=320)
+    shown = rows.filter(pl.col("confidence") >= least / 100)
     st.markdown(f"{counted(shown.height, 'row', 'rows')} of {rows.height:,}. A suggestion counts in no rate before somebody confirms it.")
     ticked = _ticked(shown, "suggestions")
     if st.button("Confirm the ticked ones", key="confirm suggestions"):
@@ -77,29 +83,22 @@ def _suggestions(rows: pl.DataFrame, by: str) -> None:
         _keep(codes, by, [("row_id", row["row_id"]) for row in ticked])
 
 
-def _ticked(rows: pl.DataFrame, name: str) -> list[dict]:
+def _ticked(rows: pl.DataFrame, name: str) -> list[dict[str, Any]]:
     """Show rows with a box each, and return those that are ticked."""
-    shown = rows.with_columns(pl.lit(value=False).alias("right"))
-    edited = st.data_editor(
-        shown,
+    every = st.checkbox(f"Tick all {rows.height:,}", key=f"all {name}")
+    edited: Any = st.data_editor(
+        rows.with_columns(pl.lit(every).alias("right")),
         hide_index=True,
         disabled=rows.columns,
-        column_order=[
-            "right",
-            *(column for column in ("word", "code", "confidence", "evidence", "notes") if column in rows.columns),
-            *rows.columns,
-        ],
-        column_config={
-            "right": st.column_config.CheckboxColumn("right?", pinned=True),
-            "confidence": st.column_config.ProgressColumn(format="percent", min_value=0, max_value=1),
-        },
-        key=f"{name} {rows.height}",
+        column_order=["right", *dict.fromkeys([*(first for first in FIRST if first in rows.columns), *rows.columns])],
+        column_config=BOXES,
+        key=f"{name} {rows.height} {every}",
         alt=name,
     )
     return edited.filter("right").to_dicts()
 
 
-def _keep(settled: list, by: str, done: list[tuple[str, object]]) -> None:
+def _keep(settled: list[Word] | list[RowCode], by: str, done: list[tuple[str, object]]) -> None:
     try:
         number = readings.keep_settled(settled, by)
     except TowlessError as refusal:

@@ -9,7 +9,7 @@ from datetime import date, time
 import polars as pl
 import streamlit as st
 
-from dashboard.sentences.boat import engine_words
+from dashboard.sentences.boat import engine_place
 from dashboard.sentences.by_hand import offered, said
 
 
@@ -46,14 +46,17 @@ class Fields:
 
     def touch(self, column: str, label: str) -> str | None:
         """Touch one of a few."""
-        return st.pills(label, list(self._lists[column]), format_func=said, key=self._key(column))
+        codes = list(self._lists[column])
+        return st.pills(label, codes, format_func=lambda code: said(code, column), key=self._key(column), width="stretch", wrap=True)
 
     def engine(self, engines: pl.DataFrame) -> str | None:
         """Touch the engine where there are several; the only one otherwise."""
         told = {row["engine_id"]: row for row in engines.to_dicts()}
         if len(told) < 2:
             return next(iter(told), None)
-        return st.pills("Which engine?", list(told), format_func=lambda engine: engine_words(told[engine]), key=self._key("engine"))
+        return st.pills(
+            "Which engine?", list(told), format_func=lambda engine: engine_place(told[engine]), key=self._key("engine"), wrap=True
+        )
 
     def day_and_meter(self, label: str) -> tuple[date | None, float | None]:
         """Give the day, today unless said otherwise, and what the meter shows."""

@@ -22,7 +22,9 @@ def imports_view(answer: Answer) -> None:
     if told := st.session_state.pop(TOLD, None):
         st.success(told)
     rows = readings.extra_frame(answer, "imports")
-    figures(rows, "imports", "imports")
+    figures(rows.drop("mapping"), "imports", "imports")
+    st.subheader("Files", anchor=False)
+    figures(readings.waiting()["files"], "files", "files")
     left, right = st.columns(2, gap="large")
     with left:
         st.subheader("Undo an import", anchor=False)
@@ -51,8 +53,8 @@ def _undo(rows: pl.DataFrame) -> None:
 
 
 def _history() -> None:
-    kind = st.selectbox("Kind of record", list(RECORD_KINDS), format_func=kind_words, key="kind", bind="query-params", index=None)
-    key = st.text_input("Its number", key="number", bind="query-params", placeholder="ticket, call, boat or engine id")
+    kind = st.selectbox("Kind of record", list(RECORD_KINDS), format_func=kind_words, key="kind of row", index=None)
+    key = st.text_input("Its number", key="number of row", placeholder="ticket, call, boat or engine id")
     if not kind or not key.strip():
         st.caption("Every version of a row is kept: who sent it, when, in which file, and what became of it.")
         return

@@ -6,6 +6,8 @@ In: what waits. Out: the view that was picked.
 import polars as pl
 import streamlit as st
 
+from dashboard.controls.address import from_address, to_address
+
 VIEWS = {
     "account": "What became of it",
     "take-in": "Take in files",
@@ -24,14 +26,15 @@ def pick_view(waiting: dict[str, pl.DataFrame]) -> str:
         "words": waiting["uncoded"].height + waiting["near_misses"].height + waiting["suggestions"].height,
         "pairs": waiting["pairs"].height,
     }
+    key = from_address("view", VIEWS)
+    st.session_state.setdefault(key, "account")
     picked = st.segmented_control(
         "View",
         list(VIEWS),
-        default="account",
         required=True,
         format_func=lambda view: f"{VIEWS[view]} ({counts[view]:,})" if counts.get(view) else VIEWS[view],
-        key="view",
-        bind="query-params",
+        key=key,
         label_visibility="collapsed",
+        **to_address("view"),
     )
     return picked or "account"

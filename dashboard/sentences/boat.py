@@ -29,6 +29,11 @@ def who_it_is(about: dict[str, Any], engines: pl.DataFrame) -> str:
     return " · ".join([*told, *(engine_words(engine) for engine in here)]) or "Nothing more is known of it."
 
 
+def engine_place(engine: dict[str, Any]) -> str:
+    """Name an engine by where it sits, as Markdown."""
+    return " · ".join(literal(word) for word in (engine["place"], engine["engine_id"]) if word)
+
+
 def engine_words(engine: dict[str, Any]) -> str:
     """Say which engine it is and its last trusted hours, as Markdown."""
     place = f" ({literal(engine['place'])})" if engine["place"] and engine["place"] != "single" else ""

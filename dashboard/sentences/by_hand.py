@@ -33,9 +33,9 @@ A_YEAR = timedelta(days=365)
 TOLERANCE_H = 0.5
 
 
-def said(code: str) -> str:
-    """Return a code as people say it."""
-    return SAID.get(code, code)
+def said(code: str, column: str = "") -> str:
+    """Return a code as people say it; a part that failed is found failed, and changed because it had failed."""
+    return "failed" if (code, column) == ("failed", "finding") else SAID.get(code, code)
 
 
 def offered(code: str, words: str) -> str:
@@ -113,6 +113,6 @@ def written_words(kind: str, row: Mapping[str, Any], by: str) -> str:
     meter = f" at {figure(row['meter_h'])} h" if row.get("meter_h") is not None else ""
     told = [
         f"{literal(row['component'])} {said(row['action'])}",
-        *(literal(said(row[name])) for name in ("reason", "finding") if row.get(name)),
+        *(literal(said(row[name], name)) for name in ("reason", "finding") if row.get(name)),
     ]
     return f"**Written down:** boat {boat}, {day(row['done_on'])}{meter}: {', '.join(told)}. By {literal(by)}."
