@@ -93,3 +93,46 @@ def test_a_word_is_settled_only_on_a_code_of_a_known_list_and_by_somebody(ledger
         with pytest.raises((UnknownWord, WrongInput)):
             coding_queue.settle_word(path, *said, SETTINGS)
     assert queued(path)["uncoded"].rows() == [("cause", "gremlins", 1)]
+
+
+NOTED = [("tank dry", "fuel exhausted"), ("rope cut off the prop", "rope or weed round propeller")]
+
+
+def a_season(said: str = "") -> str:
+    """Forty coded calls with notes, and one with notes alone."""
+    rows = [f"C{n:02},W1,2025-0{3 + n // 28}-{1 + n % 28:02},stops,{NOTED[n % 2][1]},,{NOTED[n % 2][0]}" for n in range(40)]
+    boat = "Z99,W1,2025-06-01,stops," + said + ",,tank dry"
+    return CALLS + "\n".join([*rows, boat]) + "\n"
+
+
+ENGINES = "engine_id,vessel_id,commissioned_on\nE1,W1,2024-01-01\n"
+READINGS = "engine_id,read_on,meter_h\nE1,2025-01-01,0\nE1,2025-12-01,500\n"
+
+
+def calls_by_cause(path) -> dict:
+    with current_copy(path, SETTINGS) as copy:
+        return dict(copy.frame("select cause, count(*) from derived.calls group by cause").iter_rows())
+
+
+def test_a_call_without_a_cause_gets_one_suggested_with_its_words_and_how_likely_it_is(ledger):
+    waiting = queued(ledger(calls=a_season()))["suggestions"]
+    cause = waiting.row(by_predicate=pl.col("column") == "cause", named=True)
+    assert (cause["code"], cause["notes"], cause["line"]) == ("fuel exhausted", "tank dry", 42)
+    assert "tank" in cause["evidence"]
+    assert 0.8 < cause["confidence"] < 1
+    assert waiting.filter(pl.col("column") == "system")["code"].to_list() == ["fuel"]
+
+
+def test_an_unconfirmed_suggestion_enters_no_rate_and_a_confirmed_one_does(ledger):
+    path = ledger(engines=ENGINES, readings=READINGS, calls=a_season())
+    assert queued(path)["suggestions"].height > 0
+    assert calls_by_cause(path) == {"fuel exhausted": 20, "rope or weed round propeller": 20, "unknown": 1}
+    row = queued(path)["suggestions"].row(0, named=True)["row_id"]
+    coding_queue.confirm_row(path, row, "cause", "fuel exhausted", "A. Tester", SETTINGS)
+    assert calls_by_cause(path) == {"fuel exhausted": 21, "rope or weed round propeller": 20}
+    assert "cause" not in queued(path)["suggestions"]["column"].to_list()
+
+
+def test_a_call_that_says_unknown_stays_unknown_until_a_person_says_otherwise(ledger):
+    path = ledger(engines=ENGINES, readings=READINGS, calls=a_season(said="unknown"))
+    assert calls_by_cause(path)["unknown"] == 1
