@@ -70,8 +70,8 @@ def positive(word: str) -> float:
 
 
 def columns(word: str) -> tuple[str, ...]:
-    """Read column names with commas between."""
-    return tuple(dict.fromkeys(name.strip() for name in word.split(",") if name.strip()))
+    """Read column names with commas between, whatever their case."""
+    return tuple(dict.fromkeys(name.strip().lower() for name in word.split(",") if name.strip()))
 
 
 def _format(verb: argparse.ArgumentParser) -> None:
@@ -84,7 +84,7 @@ def _scope(verb: argparse.ArgumentParser) -> None:
     verb.add_argument("--base", default="", help="only this base")
     verb.add_argument("--class", dest="vessel_class", default="", help="only this class of boat")
     verb.add_argument("--model", default="", help="only this engine model")
-    verb.add_argument("--component", default="", help="only this component")
+    verb.add_argument("--component", default="", help="only this component: its name, a trade word or one of your own words")
     verb.add_argument("--since", type=iso_day, metavar="DATE", help="only from this day on")
     verb.add_argument("--until", type=iso_day, metavar="DATE", help="only up to this day")
     verb.add_argument(
@@ -117,8 +117,23 @@ def _pairs(verb: argparse.ArgumentParser) -> None:
     verb.add_argument("--pairs", action="store_true", help="list calls and ticket lines that may be one breakdown and wait for a person")
     verb.add_argument("--same", nargs=2, metavar=pair, help="say that a call and a ticket line (id, id/line or row) are one breakdown")
     verb.add_argument("--not-same", nargs=2, metavar=pair, help="say that they are not; they are never matched again")
-    verb.add_argument("--by", dest="settled_by", default="", metavar="NAME", help="who says so; needed with --same and --not-same")
+    verb.add_argument(
+        "--by", dest="settled_by", default="", metavar="NAME", help="who says so; needed with --same, --not-same, --settle and --confirm"
+    )
     verb.add_argument("--because", default="", metavar="TEXT", help="why, kept with it")
+
+
+def _coding(verb: argparse.ArgumentParser) -> None:
+    verb.add_argument(
+        "--queue", action="store_true", help="list codes suggested for rows that came without one; they count nowhere until confirmed"
+    )
+    verb.add_argument(
+        "--words", nargs="?", const="", metavar="LIST", help="list the codes of a list (component, cause, symptom …) and the words for each"
+    )
+    verb.add_argument("--settle", nargs=3, metavar=("LIST", "WORD", "CODE"), help="say what a word means, for every row that holds it")
+    verb.add_argument(
+        "--confirm", nargs=3, metavar=("ROW", "COLUMN", "CODE"), help="give one row that came without it a code; '' takes it back"
+    )
 
 
 def _history(verb: argparse.ArgumentParser) -> None:
@@ -132,7 +147,7 @@ def _history(verb: argparse.ArgumentParser) -> None:
 
 
 def _rates(verb: argparse.ArgumentParser) -> None:
-    verb.add_argument("--by", choices=RATE_GROUPS, default="cause", help="what the rows are; default cause")
+    verb.add_argument("--by", type=str.lower, choices=RATE_GROUPS, default="cause", help="what the rows are; default cause")
     verb.add_argument("--of", choices=("calls", "failures"), default="calls", help="rescue calls, or failures of parts")
     verb.add_argument(
         "--compare", nargs=2, metavar="ROW", help="the ratio of the rates of two rows, with exact limits (key `ratio` of json)"
@@ -232,10 +247,10 @@ VERBS = (
     Verb(
         "records",
         "Shows what the ledger holds: rows in = accepted + repeated + superseded + left out, by kind; imports; words waiting to be coded.",
-        "Nothing is changed unless --same or --not-same settles a pair; then that is kept beside the records, which stay as they are.",
+        "Nothing is changed unless --same, --not-same, --settle or --confirm says something; that is kept beside the records, which stay.",
         "towless records --pairs",
         verbs.records,
-        (_pairs, _history, _format),
+        (_pairs, _coding, _history, _format),
     ),
     Verb(
         "rates",

@@ -11,12 +11,14 @@ from datetime import date
 from pathlib import Path
 
 from pipelines.advice.words import counted
+from pipelines.command.progress import bar
 from pipelines.errors import WrongInput
 from pipelines.exports.answer import Answer, as_csv, as_json
 from pipelines.exports.calendar import write_calendar
 from pipelines.exports.figures import write_figures
 from pipelines.exports.listings import as_table
-from pipelines.flow import adopting, answering, calls_now, copies, history, outside, pairs, printing, sample, taking
+from pipelines.flow import adopting, answering, calls_now, coding_queue, copies, history, outside, pairs, printing, sample, taking
+from pipelines.flow.fleet_words import understood
 from pipelines.terms.cautions import DEFERENCE
 from pipelines.terms.scope import Scope
 from pipelines.terms.settings import Settings, read_settings
@@ -50,7 +52,7 @@ def intake(request: argparse.Namespace) -> int:
         taken = taking.undo(_ledger(request), request.undo, settings, request.taken_in_by)
     elif request.paths:
         wish = taking.Wish(tuple(request.paths), request.map, request.kind, request.strict, request.taken_in_by)
-        taken = taking.take_in(_ledger(request), wish, settings)
+        taken = taking.take_in(_ledger(request), wish, settings, bar())
     else:
         raise WrongInput("nothing to take in. Name a file or a folder, such as: towless intake records/")
     _print(taken.answer, request)
@@ -70,10 +72,29 @@ def records(request: argparse.Namespace) -> int:
             _ledger(request), call, ticket, same=same, by=request.settled_by, because=request.because, settings=_settings(request)
         )
         _say(told)
+    if request.words is not None:
+        request.listing = "words"
+        return _answer(request, coding_queue.words, code_list=request.words)
+    if _settle(request) or request.queue:
+        request.listing = "queue"
+        return _answer(request, coding_queue.to_code)
     if not (request.pairs or said):
         return _answer(request, answering.records)
     request.listing = "pairs"
     return _answer(request, pairs.to_settle)
+
+
+def _settle(request: argparse.Namespace) -> bool:
+    """Settle the word and confirm the row that were named; say so, and whether there was any."""
+    ledger, by, settings = _ledger(request), request.settled_by, _settings(request)
+    if request.settle:
+        _say(coding_queue.settle_word(ledger, *request.settle, by, settings))
+    if request.confirm:
+        row, column, code = request.confirm
+        if not row.isdigit():
+            raise WrongInput(f"--confirm {row}: not the number of a row. Rows that wait and their numbers: towless records --queue")
+        _say(coding_queue.confirm_row(ledger, int(row), column, code, by, settings))
+    return bool(request.settle or request.confirm)
 
 
 def rates(request: argparse.Namespace) -> int:
@@ -112,7 +133,7 @@ def due(request: argparse.Namespace) -> int:
         return _answer(request, answering.due, within_days=request.within)
     _refuse_overwriting(request.calendar)
     with copies.current_copy(_ledger(request), _settings(request)) as copy:
-        answer = answering.due(copy, _scope(request), _settings(request), within_days=request.within)
+        answer = answering.due(copy, understood(copy, _scope(request)), _settings(request), within_days=request.within)
     write_calendar(answer, request.calendar)
     _print(answer, request)
     return 0
@@ -127,7 +148,7 @@ def export(request: argparse.Namespace) -> int:
     """Write the figures to a folder."""
     settings = _settings(request)
     with copies.current_copy(_ledger(request), settings) as copy:
-        tables = answering.every_table(copy, _scope(request), settings)
+        tables = answering.every_table(copy, understood(copy, _scope(request)), settings)
     written = write_figures(tables, request.folder)
     _say(f"{counted(len(written), 'file', 'files')} written to {request.folder}.")
     return 0
@@ -174,7 +195,7 @@ def _serve(ledger: Path, request: argparse.Namespace) -> int:
 
 def _answer(request: argparse.Namespace, question, **choices) -> int:
     settings = _settings(request)
-    answer = copies.asked(_ledger(request), settings, lambda copy: question(copy, _scope(request), settings, **choices))
+    answer = copies.asked(_ledger(request), settings, lambda copy: question(copy, understood(copy, _scope(request)), settings, **choices))
     _print(answer, request)
     return 0
 

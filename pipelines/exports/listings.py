@@ -80,6 +80,21 @@ LISTINGS: dict[str, tuple[Shown, ...]] = {
         _range("saving_low", "saving_high", "limits"),
         _one("failures", "failures"),
     ),
+    "queue": (
+        _one("row_id", "row"),
+        _one("dated", "dated"),
+        _one("vessel_id", "boat"),
+        _one("column", "column"),
+        _one("code", "suggested"),
+        _one("confidence", "confidence", 2),
+        _one("evidence", "because of"),
+        _one("notes", "notes"),
+    ),
+    "words": (
+        _one("list", "list"),
+        _one("code", "code"),
+        _one("words", "other words for it"),
+    ),
     "pairs": (
         _one("call_id", "call"),
         _one("ticket_id", "ticket"),

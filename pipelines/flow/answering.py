@@ -125,6 +125,7 @@ def records(copy: Published, scope: Scope, settings: Settings) -> Answer:  # noq
     extra = {
         "imports": copy.frame(query("imports_told")),
         "uncoded": copy.frame("select * from about.uncoded order by rows desc, list, word"),
+        "masked": copy.frame(query("masked_by_import")),
         "near_misses": copy.frame("select list, word, code from accepted.words where how = 'near miss' order by list, word"),
         "left_out_rows": copy.frame('select file, sheet, line, kind, "column", value, reason, raw from about.left_out order by row_id'),
         "left_out_of_lives": copy.frame(

@@ -64,6 +64,7 @@ def make_estimates(bench: Workbench, settings: Settings) -> None:
         "fits": estimating.fit_rows(matter, (), "hours", settings),
         "intervals": verdicts,
         "due": estimating.due_of(believed, wide, DUE_WITHIN_DAYS),
+        "part_chances": estimating.chances_of(believed, wide),
         "stock": shelf,
         "budget_curve": budget,
     }

@@ -13,9 +13,12 @@ import polars as pl
 
 from pipelines.advice.budget import budget_curve, order_within
 from pipelines.advice.case import Estimate, Fleet
+from pipelines.advice.chances import failure_chances
 from pipelines.advice.cost_curve import CURVE_SCHEMA, cost_curves
 from pipelines.advice.due import due_rows
 from pipelines.advice.looks import last_looks
+from pipelines.advice.present import present_parts
+from pipelines.advice.seasons import Seasons
 from pipelines.advice.stock import shelves, stock_rows
 from pipelines.advice.verdict import interval_rows
 from pipelines.fits.fit_table import fit_table
@@ -28,6 +31,7 @@ from pipelines.lives.frames import lives_frame, with_groups
 from pipelines.terms.scope import Scope
 from pipelines.terms.settings import Settings
 
+SOON_DAYS = 30.0
 WORDED = "select * from accepted."
 
 
@@ -161,6 +165,14 @@ def verdicts_of(
         return rows, None
     curves = [cost_curves(estimate, matter.fleet, settings) for estimate in estimates]
     return rows, pl.concat([pl.DataFrame(schema=CURVE_SCHEMA), *curves])
+
+
+def chances_of(estimates: Sequence[Estimate], matter: Matter, days: float = SOON_DAYS) -> pl.DataFrame:
+    """Return the chance of every part in place to fail within so many days: vessel_id, component, chance (empty: not known)."""
+    seasons = Seasons(matter.fleet.engine_use, matter.as_of)
+    present = present_parts(matter.fleet.positions, matter.lives, matter.fleet.engine_use, matter.fleet.fitted_now)
+    chance = pl.Series("chance", failure_chances(present, estimates, seasons, days)).fill_nan(None)
+    return present.select("vessel_id", "component", chance)
 
 
 def due_rows_of(matter: Matter, settings: Settings, within_days: int) -> pl.DataFrame:

@@ -182,6 +182,17 @@ STOCK = (
     NOTE,
 )
 
+LIKELY = (
+    _word("cause", "What may be behind the call; unknown: what never came to light in calls like it."),
+    _word("component", "The part it names; empty: none is at fault."),
+    _figure("probability", "0 to 1", "Its chance; all rows add to one."),
+    _figure("low", "0 to 1", "Lower limit."),
+    _figure("high", "0 to 1", "Upper limit."),
+    _word("check_first", "What to have the crew look at first, safely."),
+    _word("bring", "What to take along."),
+    _word("caution", "What can hurt someone at this work."),
+)
+
 ANSWERS: dict[str, tuple[Told, ...]] = {
     "rates": RATES,
     "lives": LIVES,
@@ -189,6 +200,7 @@ ANSWERS: dict[str, tuple[Told, ...]] = {
     "intervals": INTERVALS,
     "due": DUE,
     "stock": STOCK,
+    "likely": LIKELY,
 }
 
 
