@@ -51,7 +51,8 @@ ORDER: tuple[str | Rounds, ...] = (
     *("row_hours", "engine_months"),
     *("placed_lines", "fitted_positions", "numbered_positions", "carriers", "positions", "job_lines", "jobs"),
     *("call_lines", "calls_once", "match_jobs", "settled_jobs", "match_settled"),
-    *("match_rates", "match_shown", "match_pairs", "match_delays", "match_candidates", MATCHED, "matches", "doubtful_pairs", "calls"),
+    *("match_rates", "match_shown", "match_symptoms", "match_pairs", "match_delays", "match_candidates"),
+    *(MATCHED, "matches", "doubtful_pairs", "calls"),
     *("findings", "renewals", "lost_tickets", "turns", "spells", "life_engines", "first_intervals", "life_ages"),
     *("lives", "life_evidence", "left_out_of_lives", "fitted_now"),
 )

@@ -4,14 +4,15 @@
 -- gives    odds  one breakdown against chance
 -- because  evidence is weighed as in record linkage (Fellegi & Sunter 1969): how often a breakdown would look so, over how often an
 --          unrelated job would fall there; the second, and the delays, are learned from the fleet's own records. The weights written here
---          are common practice, no source: 19 calls in 20 that name a part leave a ticket, three in five of those that name none (it may
---          have been weed or an empty tank); put right aboard, half and one in eight. Four of five breakdowns are written up as failed,
---          one in twenty as planned work, which then stands alone on its day in nine of ten cases. A meter that shows the hours of the
---          call on a ticket dated days later is six times likelier on one typed late.
+--          are common practice, no source: 19 calls in 20 that name a part leave a ticket, nine in ten that say it was mechanical, of
+--          others as many as are of a part (match_symptoms); put right aboard, half of those that name a part and one in eight of the
+--          others. Four of five breakdowns are written up as failed, one in twenty as planned work, which then stands alone on its day
+--          in nine of ten cases. A meter that shows the hours of the call on a ticket dated days later is six times likelier on one typed
+--          late.
 with weighed as (
     select p.*, d.share / p.delay_days as comes_then,
            case when put_right and named then 1.0 when put_right then 0.14
-                when named then 19.0 else 1.5 end as written_up,
+                when named then 19.0 when mechanical then 9.0 else part_odds end as written_up,
            case when put_right and says in ('failed', 'mended') then 0.4 when put_right then 0.1
                 when says = 'failed' then 0.8 when says in ('booked', 'unsaid', 'mended') then 0.05
                 else 0.02 end as says_so,

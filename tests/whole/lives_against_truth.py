@@ -1,6 +1,6 @@
 """Lives told from records against the lives that really were; run by hand, it prints the shares.
 
-    python -m tests.whole.lives_against_truth --boats 100 --seasons 6 --seed 11 [--clean]
+    python -m tests.whole.lives_against_truth --boats 100 --seasons 6 --seeds 11 12 [--clean]
 
 In: a generated fleet, messy unless `--clean`. Out: `Marks`: ages right, failures found and false, calls matched.
 Judged are the lives whose beginning the records can know: the part went in while tickets were kept. Of the others the rules of lives
@@ -12,7 +12,6 @@ from dataclasses import asdict, dataclass
 from datetime import date, timedelta
 from pathlib import Path
 from tempfile import TemporaryDirectory
-from typing import Protocol
 
 import numpy as np
 import polars as pl
@@ -27,22 +26,12 @@ from sample_fleet.make import make_fleet
 from sample_fleet.truths import Truth as Planted
 from sample_fleet.use import Use, run_fleet
 from sample_fleet.whereabouts import find_whereabouts
+from tests.whole.matches_against_truth import KEYS, NOBODY_COULD_KNOW, Source, matching
 
 EPOCH = date(1970, 1, 1)
 FAILED = ["called", "reported", "found failed"]
-KEYS = ["carrier_id", "component", "position"]
 DAYS_APART = 20
 """A told day and a true day this far apart can still be the same event: tickets are typed late, lost tickets are dated by their call."""
-TICKET_WITHIN = 13
-"""Days after the true renewal within which its ticket is dated."""
-
-
-class Source(Protocol):
-    """Anything that answers SQL over `accepted` and `derived`."""
-
-    def frame(self, sql: str) -> pl.DataFrame:
-        """Run one query and return its rows."""
-        ...
 
 
 @dataclass(frozen=True)
@@ -60,6 +49,8 @@ class Marks:
     matches, match_precision, match_recall
         Certain pairs of call and ticket where the log numbers its calls, the share that is right, and the share of the true pairs in
         the records that is found.
+    missed
+        True pairs that are not certain, by reason.
     """
 
     lives: int
@@ -72,6 +63,7 @@ class Marks:
     matches: int
     match_precision: float
     match_recall: float
+    missed: tuple[tuple[str, int], ...]
 
 
 @dataclass(frozen=True)
@@ -141,7 +133,7 @@ def judge(truth: Truth, source: Source) -> Marks:
     ever_failed = truth.lives.filter(pl.col("ending").is_in(FAILED))
     found = _nearest(failed, told.filter("told_failed").select(*KEYS, "ended_on", "told_failed"), "ended_on")
     real = _nearest(told.filter("told_failed"), ever_failed.select(*KEYS, "ended_on", "life"), "ended_on")
-    matches, precision, recall = _matching(truth, source)
+    matched = matching(truth.calls, truth.lives, source)
     return Marks(
         lives=len(told),
         true_lives=len(known),
@@ -150,9 +142,10 @@ def judge(truth: Truth, source: Source) -> Marks:
         failures=len(failed),
         failures_found=_share(found["told_failed"].is_not_null()),
         failures_false=1 - _share(real["life"].is_not_null()),
-        matches=matches,
-        match_precision=precision,
-        match_recall=recall,
+        matches=matched.pairs,
+        match_precision=matched.precision,
+        match_recall=matched.recall,
+        missed=tuple(matched.misses["why"].value_counts(sort=True).iter_rows()),
     )
 
 
@@ -167,37 +160,6 @@ def _nearest(rows: pl.DataFrame, others: pl.DataFrame, day: str) -> pl.DataFrame
     )
 
 
-def _matching(truth: Truth, source: Source) -> tuple[int, float, float]:
-    """Return how many certain pairs there are, the share that is right, and the share of true pairs in the records that is found."""
-    pairs = source.frame(
-        "select c.call_id, t.component, coalesce(r.engine_id, r.vessel_id) as engine_id, t.vessel_id, t.done_on "
-        "from derived.matches m join accepted.rescue_calls c on c.row_id = m.call_row_id "
-        "join accepted.service_tickets t on t.row_id = m.ticket_row_id "
-        "left join accepted.engines r on r.engine_id = t.engine_id where m.certainty = 'certain'"
-    ).with_columns(pl.col("call_id").str.strip_suffix("B"))
-    pairs = pairs.filter(pl.col("call_id").is_in(truth.calls["call_id"].to_list()))
-    owned = truth.calls.filter(pl.col("life") >= 0).select("call_id", pl.col("life").cast(pl.UInt32))
-    owned = owned.join(truth.lives.select("life", *KEYS, "next_began_on"), on="life").drop_nulls("next_began_on")
-    judged = pairs.join(owned, on="call_id", how="left", suffix="_true")
-    days = (pl.col("done_on") - pl.col("next_began_on")).dt.total_days()
-    right = judged.filter((pl.col("component") == pl.col("component_true")) & days.is_between(0, TICKET_WITHIN))
-    wanted = _pairs_in_records(owned, source)
-    return len(pairs), len(right) / max(len(pairs), 1), len(wanted.join(right, on="call_id", how="semi")) / max(len(wanted), 1)
-
-
-def _pairs_in_records(owned: pl.DataFrame, source: Source) -> pl.DataFrame:
-    """Keep the calls that were logged and whose renewal is on a ticket, by part and day."""
-    calls = source.frame("select call_id, vessel_id from accepted.rescue_calls").with_columns(pl.col("call_id").str.strip_suffix("B"))
-    logged = owned.join(calls.unique("call_id"), on="call_id")
-    tickets = source.frame(
-        "select component, coalesce(t.vessel_id, e.vessel_id) as vessel_id, done_on from accepted.service_tickets t "
-        "left join accepted.engines e on e.engine_id = t.engine_id where action = 'renew'"
-    )
-    both = logged.join(tickets, on=["component", "vessel_id"])
-    days = (pl.col("done_on") - pl.col("next_began_on")).dt.total_days()
-    return both.filter(days.is_between(0, TICKET_WITHIN)).unique("call_id")
-
-
 def marks_of(boats: int, seasons: int, seed: int, *, mess: bool) -> Marks:
     """Make a fleet, take its records in, and judge what is told from them."""
     with TemporaryDirectory() as folder:
@@ -209,15 +171,20 @@ def marks_of(boats: int, seasons: int, seed: int, *, mess: bool) -> Marks:
 
 
 def main() -> None:
-    """Print the marks of one fleet."""
+    """Print the marks of one fleet after another."""
     parser = argparse.ArgumentParser(prog="python -m tests.whole.lives_against_truth", description=__doc__)
     parser.add_argument("--boats", type=int, default=100)
     parser.add_argument("--seasons", type=int, default=6)
-    parser.add_argument("--seed", type=int, default=11)
+    parser.add_argument("--seeds", "--seed", type=int, nargs="+", default=[11])
     parser.add_argument("--clean", action="store_true")
     given = parser.parse_args()
-    for name, value in asdict(marks_of(given.boats, given.seasons, given.seed, mess=not given.clean)).items():
-        print(f"{name:16} {value:,.4f}" if isinstance(value, float) else f"{name:16} {value:,}")
+    for seed in given.seeds:
+        marks = asdict(marks_of(given.boats, given.seasons, seed, mess=not given.clean))
+        print(f"seed {seed}")
+        for why, pairs in marks.pop("missed"):
+            print(f"  not certain      {pairs:,}  {why}{' (nobody could know)' if why in NOBODY_COULD_KNOW else ''}")
+        for name, value in marks.items():
+            print(f"  {name:16} {value:,.4f}" if isinstance(value, float) else f"  {name:16} {value:,}")
 
 
 if __name__ == "__main__":

@@ -20,7 +20,7 @@ def test_clean_records_give_back_the_true_lives():
 def test_messy_records_come_near(seed: int):
     marks = marks_of(60, 6, seed, mess=True)
     assert marks.age_right > 0.90
-    assert marks.failures_found > 0.92
-    assert marks.failures_false < 0.03
+    assert marks.failures_found > 0.94
+    assert marks.failures_false < 0.015
     assert marks.match_precision > 0.98
-    assert marks.match_recall > 0.90
+    assert marks.match_recall > 0.95
