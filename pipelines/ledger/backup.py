@@ -9,16 +9,17 @@ from collections.abc import Iterator
 from contextlib import closing, contextmanager
 from dataclasses import dataclass
 from datetime import UTC, datetime
+from functools import partial
 from pathlib import Path
 
 import duckdb
 
-from pipelines.errors import LedgerUnavailable, NoLedger, WrongInput
+from pipelines.errors import LedgerDamaged, LedgerUnavailable, NoLedger, WrongInput
 from pipelines.ledger import lock
 from pipelines.ledger.beside import SUFFIX, Beside, put_in_place, sync_folder
 from pipelines.ledger.connection import attach, frame_of, in_memory
 from pipelines.ledger.content import Content, content_of
-from pipelines.ledger.file_faults import is_locked, not_a_backup, told_plainly
+from pipelines.ledger.file_faults import is_locked, not_a_backup, not_a_ledger, told_plainly
 from pipelines.ledger.store import mark_owed
 from pipelines.ledger.writing import attach_sound, open_for_writing, refuse_without_folder
 
@@ -54,7 +55,8 @@ def backup(path: Path | str, file: Path | str, wait_s: float = 10.0) -> Content:
         raise WrongInput(f"{target}: there is a file of that name. Nothing was written over; name a new one.")
     if not Path(path).exists():
         raise NoLedger(f"{path}: there is no ledger there, so there is nothing to copy. Name the ledger with --ledger.")
-    with open_for_writing(path, "backup", wait_s) as ledger, told_plainly(target), _scrapped(_making(target)) as making:
+    of_ledger = partial(_of_ledger, Path(path))
+    with open_for_writing(path, "backup", wait_s) as ledger, told_plainly(target, of_ledger), _scrapped(_making(target)) as making:
         content = content_of(ledger.connection, "ledger")
         _write_copy(ledger.connection, making, content)
         put_in_place(making, target)
@@ -164,6 +166,11 @@ def _kept_aside(beside: Beside) -> Path | None:
         os.replace(beside.write_ahead, aside.with_name(f"{aside.name}.wal"))
     sync_folder(beside.folder)
     return aside
+
+
+def _of_ledger(ledger: Path, _: Path, why: str) -> LedgerDamaged:
+    """Say that the ledger is damaged, and not the copy that was being made of it."""
+    return not_a_ledger(ledger, why)
 
 
 def _making(target: Path) -> Path:
