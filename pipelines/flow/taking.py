@@ -5,6 +5,7 @@ Elsewhere: reading and checking (`intake`), keeping (`ledger`), what is made of 
 """
 
 from collections.abc import Mapping as Dictionary
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -14,12 +15,14 @@ from pipelines.advice.words import counted
 from pipelines.errors import UnreadableFile
 from pipelines.exports.answer import Answer
 from pipelines.flow.copies import last_day_published, publish_anew
+from pipelines.flow.files_read import How, Said, read_files, written
 from pipelines.flow.previewing import preview
 from pipelines.intake.finding import find_files, mapping_beside, passed_over
 from pipelines.intake.mapping import Mapping, mapping_from, read_mapping
 from pipelines.intake.masking import counted as counted_masks
+from pipelines.intake.slicing import Sliced
 from pipelines.intake.suggesting import suggest_mapping
-from pipelines.intake.taking import Taken, read_file
+from pipelines.intake.taking import Taken
 from pipelines.ledger.counts import Counts, Undone
 from pipelines.ledger.store import Ledger
 from pipelines.ledger.writing import open_for_writing
@@ -90,8 +93,8 @@ class TakenIn:
         return [*self.remarks, *faults, f"{out} {hint} Rows already in are not taken twice.", self.sentence]
 
 
-def take_in(ledger_path: Path, wish: Wish, settings: Settings) -> TakenIn:
-    """Take records in as one import and publish the new version.
+def take_in(ledger_path: Path, wish: Wish, settings: Settings, said: Said | None = None) -> TakenIn:
+    """Take records in as one import and publish the new version; `said` is told how far the reading of a large file is.
 
     Raises
     ------
@@ -105,16 +108,31 @@ def take_in(ledger_path: Path, wish: Wish, settings: Settings) -> TakenIn:
     files = find_files(wish.paths)
     with open_for_writing(ledger_path, "intake") as ledger:
         mapping, mapping_text = _mapping(wish, ledger)
-        takings = [taken for file in files for taken in read_file(file, mapping, wish.kind or "")]
-        told = ledger.take_in(takings, wish.by, mapping_text, strict=wish.strict)
-        masked = counted_masks(ledger.masked(told.import_id)) if told.import_id is not None else ""
+        how = How(mapping, wish.kind or "", said)
+        read, known = read_files(files, ledger, mapping_text, how)
+        told = written(read, lambda takings: ledger.take_in(takings, wish.by, mapping_text, strict=wish.strict, known=known), how)
+        remarks = _of_import(ledger, told.import_id)
         publish_anew(ledger, settings)
         version = ledger.version
+    takings = [taken for each in read.values() for taken in each]
     again = tuple(f"{file}: is in already, so nothing of it was taken." for file in told.files_again)
     skipped = tuple(f"{file}: not a file of records, passed over." for file in passed_over(wish.paths))
     noticed = tuple(remark for taken in takings if taken.file not in told.files_again for remark in taken.remarks)
     head = {"as_of": last_day_published(ledger_path), "ledger_version": version}
-    return _told(told.counts, head, _faults(takings, told.files_again), skipped + again + noticed + ((masked,) if masked else ()))
+    return _told(told.counts, head, _faults(takings, told.files_again), skipped + again + noticed + remarks)
+
+
+def _of_import(ledger: Ledger, number: int | None) -> tuple[str, ...]:
+    """Say what an import named that is in no list, and how much of it was masked."""
+    if number is None:
+        return ()
+    unlisted = [
+        f"{counted(rows, 'row names', 'rows name')} {counted(ids, what, f'{what}s')} that no list of {what}s holds, such as {example}: "
+        f"kept, but without hours or lives until the list is taken in too or the {what}'s number is put right."
+        for what, rows, ids, example in ledger.unlisted(number).iter_rows()
+    ]
+    masks = counted_masks(ledger.masked(number))
+    return (*unlisted, *((masks,) if masks else ()))
 
 
 def write_by_hand(ledger: Ledger, taken: Taken, by: str) -> None:
@@ -158,7 +176,7 @@ def _mapping(wish: Wish, ledger: Ledger) -> tuple[Mapping, str]:
     return (mapping_from(kept), "") if kept else (NO_MAPPING, "")
 
 
-def _faults(takings: list[Taken], again: tuple[str, ...]) -> pl.DataFrame:
+def _faults(takings: Sequence[Taken | Sliced], again: tuple[str, ...]) -> pl.DataFrame:
     found = [
         taken.left_out.with_columns(
             pl.lit(taken.file).alias("file"), pl.lit(taken.sheet or "").alias("sheet"), pl.lit(taken.kind).alias("kind")

@@ -98,7 +98,7 @@ def _is_id(column: Column) -> bool:
 
 def _ids(texts: pl.Series) -> pl.Series:
     """Take the decimals off numbers that name something: `14.0` from a spreadsheet is `14`."""
-    return texts.str.replace(r"^(\d+)\.0+$", "${1}")
+    return texts.str.replace(r"^(\d+)\.0+$", "${1}") if texts.str.contains(".0", literal=True).any() else texts
 
 
 def _yes_no(distinct: pl.Series) -> pl.DataFrame:

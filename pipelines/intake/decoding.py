@@ -88,6 +88,25 @@ def _first_lines(path: Path, at_most: int) -> bytes:
     return first[: first.rfind(b"\n") + 1] or first
 
 
+def is_lines_of_text(source: Source) -> bool:
+    """Whether first bytes are lines of UTF-8 text that are no JSON, so that the rest can be read line by line.
+
+    Raises
+    ------
+    UnreadableFile
+        If the bytes are not text.
+    """
+    data = source.data
+    if data.startswith(WHOLE_ONLY) or _wide(data[:SAMPLE]) or data.lstrip()[:1] in (b"{", b"[") or b"\n" not in data:
+        return False
+    _refuse_binary(source)
+    try:
+        data.decode("utf-8")
+    except UnicodeDecodeError:
+        return False
+    return True
+
+
 def decode(source: Source) -> str:
     r"""Return the text of a file with `\n` or `\r\n` as line ends, whatever its encoding.
 

@@ -38,10 +38,24 @@ def read_delimited(file: str, text: str, score: Score) -> Grid:
         If the header is wider than any table.
     """
     lines = _lines(text)
-    told = re.match(r"^sep=(.)$", lines["raw"][0].strip())
-    layout = _layout(lines[1:] if told else lines, score, (told.group(1),) if told else DELIMITERS)
+    layout = _layout_of(lines, score)
     records, torn = _records(lines.filter(pl.col("line") >= layout.line), layout)
-    return _grid(file, records, torn, layout)
+    return grid_of(file, records, torn, layout)
+
+
+def layout_of(text: str, score: Score) -> Layout:
+    """Find how delimited text is cut and where its header stands; the first lines of a file are enough."""
+    return _layout_of(_lines(text), score)
+
+
+def rows_of(text: str, layout: Layout, first_line: int) -> tuple[pl.DataFrame, pl.DataFrame]:
+    """Join the lines of a part of a file, of which the first has a number, to rows: `line`, `raw`, `strict`; and the torn ones."""
+    return _records(_lines(text).with_columns(pl.col("line") + (first_line - 1)), layout)
+
+
+def _layout_of(lines: pl.DataFrame, score: Score) -> Layout:
+    told = re.match(r"^sep=(.)$", lines["raw"][0].strip())
+    return _layout(lines[1:] if told else lines, score, (told.group(1),) if told else DELIMITERS)
 
 
 def _lines(text: str) -> pl.DataFrame:
@@ -79,7 +93,8 @@ def _filled(records: pl.DataFrame, delimiter: str) -> pl.DataFrame:
     return records.filter(pl.col("strict").str.strip_chars(delimiter + '" \t\r') != "")
 
 
-def _grid(file: str, records: pl.DataFrame, torn: pl.DataFrame, layout: Layout) -> Grid:
+def grid_of(file: str, records: pl.DataFrame, torn: pl.DataFrame, layout: Layout) -> Grid:
+    """Cut the rows below the header into cells; `UnreadableFile` if the header is wider than any table."""
     width = max(len(layout.header), 1)
     if width >= WIDEST:
         raise UnreadableFile(f"{file}, line {layout.line}: {width:,} columns or more. Give a table of fewer than {WIDEST:,} columns.")

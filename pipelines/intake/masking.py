@@ -191,11 +191,13 @@ def _only_kept(rows: pl.DataFrame, taken: Taken) -> pl.DataFrame:
 
 def _text(taken: Taken, found: ByLine) -> tuple[int, bytes] | None:
     """Mask the same stretches among the lines of a large file, of which each row keeps its number."""
-    if taken.text is None:
-        return None
+    if taken.text is None or not found:
+        return taken.text
     first, lines = taken.text[0], taken.text[1].split(b"\n")
     longer = {
-        line: raw.count("\n") for frame in (taken.rows, taken.left_out) for line, raw in frame.select("line", "raw").iter_rows() if raw
+        line: raw.count("\n")
+        for frame in (taken.rows, taken.left_out)
+        for line, raw in frame.select("line", "raw").drop_nulls().iter_rows()
     }
     for line, stretches in found.items():
         for place in range(line - first, line - first + longer.get(line, 0) + 1):

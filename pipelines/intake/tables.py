@@ -62,7 +62,7 @@ def recognised(grids: Sequence[Grid], mapping: Mapping, as_kind: str) -> tuple[l
         if drifted is None:
             remarks.append(f"{grid.place}: passed over, {grid.rows.height:,} rows. None of its columns is known.")
         else:
-            tables.append(_table(grid, drifted, mapping))
+            tables.append(table_of(grid, drifted, mapping.rules(grid.file, drifted.kind.name)))
     return tables, remarks
 
 
@@ -80,8 +80,8 @@ def _drifted(grid: Grid, mapping: Mapping, as_kind: str, kinds: set[str]) -> Fit
     return near[0] if near else None
 
 
-def _table(grid: Grid, fit: Fit, mapping: Mapping) -> Table:
-    rules = mapping.rules(grid.file, fit.kind.name)
+def table_of(grid: Grid, fit: Fit, rules: Rules) -> Table:
+    """Put the cells of a grid under our names, and the fleet's own beside them."""
     cells = grid.rows.select(cleaned(pl.col(f"c{index}")).alias(f"c{index}") for index in range(len(grid.header)))
     repeated = _is_header(cells, grid.header)
     own_names = _own_names(grid.header, fit)

@@ -122,7 +122,7 @@ class Looked:
 def look(source: Source, mapping: Mapping, as_kind: str) -> Looked:
     """Open a file and recognise its tables; raises as `read_file`."""
     tables, remarks = recognised(open_grids(source, lambda row: known_names(row, mapping, source.name, as_kind)), mapping, as_kind)
-    evidence = _evidence(tables)
+    evidence = evidence_of(tables)
     said = mapping.rules(source.name)
     remarks += evidence.remarks(source.name, order_said=bool(said.date_order), mark_said=bool(said.decimal))
     return Looked(source.sha256, tables, evidence, remarks)
@@ -134,7 +134,9 @@ def checked(looked: Looked, place: int, today: date | None = None) -> Taken:
     return _taken(looked.tables[place], looked.evidence, latest, looked.sha256)
 
 
-def _evidence(tables: list[Table]) -> Evidence:
+def evidence_of(tables: list[Table]) -> Evidence:
+    """Look through the dates and numbers of tables for the form they are written in."""
+
     def texts(types: tuple[ColumnType, ...]) -> list[tuple[Column, pl.Series, bool]]:
         return [
             (column, table.ours[column.name].drop_nulls().unique(), table.grid.typed)
@@ -149,31 +151,56 @@ def _evidence(tables: list[Table]) -> Evidence:
 
 
 def _taken(table: Table, evidence: Evidence, latest: date, sha256: str) -> Taken:
+    columns = [_read(table, column, evidence, latest) for column in table.kind.columns if column.name in table.ours.columns]
+    return assembled(table, columns, sha256)
+
+
+def assembled(table: Table, columns: list[Read], sha256: str) -> Taken:
+    """Check columns that were read, and part the sound rows from those left out.
+
+    Parameters
+    ----------
+    table
+        Where they stand: lines and rows as they came, and the fleet's own columns.
+    columns
+        Each of our columns that the table has.
+    sha256
+        Hash of the file.
+    """
     grid, kind = table.grid, table.kind
-    columns = [_read(table, column, evidence, latest) for column in kind.columns if column.name in table.ours.columns]
     faults = find_faults(kind, columns, grid.rows.height)
+    there = {read.column.name for read in columns}
     rows = grid.rows.with_columns(
         *(read.values.alias(read.column.name) for read in columns),
-        *(pl.lit(None, column.polars_type).alias(column.name) for column in kind.columns if column.name not in table.ours.columns),
+        *(pl.lit(None, column.polars_type).alias(column.name) for column in kind.columns if column.name not in there),
         _extra(table.own),
     )
     made_from = f"{grid.file}/{grid.sheet.strip()}" if grid.sheet else grid.file
     known = identified(rows, kind, made_from).select(*kind.column_names, "line", "extra", "made", "raw")
-    sound = known.with_row_index("row").join(faults.select("row").unique(), on="row", how="anti", maintain_order="left").drop("row")
-    return Taken(kind.name, grid.file, grid.sheet, sha256, grid.header, sound, _left_out(grid, faults))
+    return Taken(kind.name, grid.file, grid.sheet, sha256, grid.header, _sound(known, faults), _left_out(grid, faults))
+
+
+def _sound(rows: pl.DataFrame, faults: pl.DataFrame) -> pl.DataFrame:
+    if faults.is_empty():
+        return rows
+    return rows.with_row_index("row").join(faults.select("row").unique(), on="row", how="anti", maintain_order="left").drop("row")
 
 
 def _read(table: Table, column: Column, evidence: Evidence, latest: date) -> Read:
     texts = table.ours[column.name]
-    last = latest if column.name in HAPPENED else date(2100, 1, 1)
-    reading = Reading(
+    reading = reading_of(table, column, evidence, latest)
+    read = read_column(texts, column, reading)
+    return Read(column, texts, read["value"], read["fault"], reading.latest.isoformat())
+
+
+def reading_of(table: Table, column: Column, evidence: Evidence, latest: date) -> Reading:
+    """Return how the texts of a column are read: by the mapping, else by what the file shows."""
+    return Reading(
         table.rules.date_order or evidence.order(column.name),
         Mark(table.rules.decimal or evidence.mark(column.name), table.grid.typed),
-        last,
+        latest if column.name in HAPPENED else date(2100, 1, 1),
         tuple(table.rules.words.get(column.name, {}).items()),
     )
-    read = read_column(texts, column, reading)
-    return Read(column, texts, read["value"], read["fault"], last.isoformat())
 
 
 def _extra(own: pl.DataFrame) -> pl.Expr | pl.Series:

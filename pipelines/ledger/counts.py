@@ -23,6 +23,14 @@ class Counts:
 
 
 @dataclass(frozen=True)
+class FileIn:
+    """A file that is in already: its name, and how many rows of which record kind are in of it."""
+
+    file: str
+    rows_in: Mapping[str, int]
+
+
+@dataclass(frozen=True)
 class TakenIn:
     """What an import did.
 

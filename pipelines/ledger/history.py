@@ -12,6 +12,7 @@ from pipelines.errors import UnknownWord, WrongInput
 from pipelines.ledger.connection import script
 from pipelines.ledger.store import Ledger
 from pipelines.ledger.tables_from_terms import ROW_ID
+from pipelines.ledger.texts import with_texts
 from pipelines.terms.tables import RECORD_KINDS
 
 BETWEEN = "/"
@@ -25,7 +26,7 @@ def history_of(ledger: Ledger, rows: Sequence[int]) -> pl.DataFrame:
     pl.DataFrame
         The columns that `history.sql` gives; times are UTC.
     """
-    return ledger.frame(script("history")[0], {"rows": list(rows)})
+    return with_texts(ledger.connection, ledger.frame(script("history")[0], {"rows": list(rows)})).drop("file_id")
 
 
 def rows_named(ledger: Ledger, kind: str, key: str) -> list[int]:

@@ -21,7 +21,7 @@ said as (
 )
 select k.row_id, k.kind, k.fate,
        case k.fate when 'repeated' then s.said_first when 'superseded' then s.counts_now end as of_row,
-       x.reason as fault, f.file, f.sheet, k.line, f.sha256, k.import_id, i.taken_by, i.taken_at, i.undone_by, i.undone_at, f.header, k.raw
+       x.reason as fault, f.file, f.sheet, k.line, f.sha256, k.import_id, i.taken_by, i.taken_at, i.undone_by, i.undone_at, f.header, k.raw, k.file_id
 from under_key k
 join received.files f on f.file_id = k.file_id
 join received.imports i on i.import_id = k.import_id

@@ -11,11 +11,14 @@ import duckdb
 import polars as pl
 
 from pipelines.intake.masks import SORTS
-from pipelines.intake.taking import Taken
+from pipelines.intake.slicing import Sliced
 from pipelines.ledger import taking_in
 from pipelines.ledger.beside import Beside, sync_folder
 from pipelines.ledger.connection import Parameters, frame_of, script
-from pipelines.ledger.counts import Counts, TakenIn, Undone
+from pipelines.ledger.counts import Counts, FileIn, TakenIn, Undone
+
+MEMORY = "600MB"
+"""What DuckDB may hold while a large file is taken in."""
 
 
 class Ledger:
@@ -43,7 +46,9 @@ class Ledger:
         """Run one query over `received` and `held` and return its rows."""
         return frame_of(self.connection, sql, parameters)
 
-    def take_in(self, takings: Sequence[Taken], by: str, mapping_text: str = "", *, strict: bool = False) -> TakenIn:
+    def take_in(
+        self, takings: taking_in.Takings, by: str, mapping_text: str = "", *, strict: bool = False, known: Sequence[FileIn] = ()
+    ) -> TakenIn:
         """Take checked rows in, all or none.
 
         Parameters
@@ -56,6 +61,8 @@ class Ledger:
             The mapping it was read with; kept, so that the next import can use it. Empty: the one that is kept, if there is one.
         strict
             Take in nothing if any row would be left out.
+        known
+            Files that were not read because they are in already (`file_in`).
 
         Returns
         -------
@@ -73,14 +80,24 @@ class Ledger:
         old = [taken for taken, known in zip(takings, again, strict=True) if known]
         if strict:
             taking_in.refuse_if_left_out(new)
-        counts = _repeated(old)
-        files = tuple(dict.fromkeys(taken.file for taken in old))
+        files = tuple(dict.fromkeys([*(file.file for file in known), *(taken.file for taken in old)]))
         if not new:
-            return TakenIn(None, counts, {}, files)
-        with self._change():
+            return TakenIn(None, _repeated(old, new, known), {}, files)
+        with self._change(), _bounded(self.connection, new):
             number = taking_in.write_import(self.connection, new, by, mapping)
+            if strict:
+                taking_in.refuse_if_left_out(new)
             corrected = taking_in.changed_elsewhere(self.connection, number, "corrected")
-        return TakenIn(number, _added(counts, taking_in.told(self.connection, number)), corrected, files)
+        return TakenIn(number, _added(_repeated(old, new, known), taking_in.told(self.connection, number)), corrected, files)
+
+    def file_in(self, sha256: str, mapping_text: str) -> dict[str, int]:
+        """Return by record kind how many rows are in of a file's bytes, read with a mapping (empty: the kept one); none if it is not in."""
+        asked = {"sha256": sha256, "mapping": mapping_text or self.kept_mapping()}
+        return dict(self.frame(script("files_in")[0], asked).select("kind", "rows_in").iter_rows())
+
+    def unlisted(self, import_id: int) -> pl.DataFrame:
+        """Return what rows of an import name that is in no list: `what` (engine, boat), `rows`, `ids`, `example`."""
+        return self.frame(script("unlisted")[0], {"import": import_id})
 
     def undo(self, import_id: int, by: str) -> Undone:
         """Take an import out of every count; its rows are kept and marked, and the keys it touched are worked out again.
@@ -187,10 +204,27 @@ def mark_owed(beside: Beside) -> None:
     sync_folder(beside.folder)
 
 
-def _repeated(takings: Sequence[Taken]) -> dict[str, Counts]:
+@contextmanager
+def _bounded(connection: duckdb.DuckDBPyConnection, takings: taking_in.Takings) -> Iterator[None]:
+    """Keep the memory of a large import within bounds; what does not fit goes to the disk."""
+    if not any(isinstance(taken, Sliced) for taken in takings):
+        yield
+        return
+    before = frame_of(connection, "select current_setting('memory_limit')").item()
+    connection.execute(f"set memory_limit = '{MEMORY}'")
+    try:
+        yield
+    finally:
+        connection.execute(f"set memory_limit = '{before}'")
+
+
+def _repeated(old: taking_in.Takings, new: taking_in.Takings, known: Sequence[FileIn]) -> dict[str, Counts]:
+    """Count the rows of files that are in already, or stand a second time among those taken."""
+    first = {(taken.sha256, taken.kind): taken.rows_in for taken in new}
+    rows = [(taken.kind, taken.rows_in or first.get((taken.sha256, taken.kind), 0)) for taken in old]
     counts: dict[str, Counts] = {}
-    for taken in takings:
-        counts[taken.kind] = counts.get(taken.kind, Counts()) + Counts(rows_in=taken.rows_in, repeated=taken.rows_in)
+    for kind, number in [*rows, *(each for file in known for each in file.rows_in.items())]:
+        counts[kind] = counts.get(kind, Counts()) + Counts(rows_in=number, repeated=number)
     return counts
 
 
