@@ -15,12 +15,13 @@ import polars as pl
 from numpy.typing import ArrayLike, NDArray
 
 from pipelines.errors import NoFigure
+from pipelines.fits.equal_rows import NAMES, Columns, counted_once
 
 CLOCKS = {"hours": "h", "months": "months"}
 """Clock to the ending of its columns in `derived.lives` (`low_h`, `low_months`)."""
 
-_PARTS = ("entry", "low", "high", "count")
 _SHOWN_FAULTS = 3
+_GREATEST_AGE = 1e12
 _NOT_NUMBERS = {"", "na", "null", "none"}
 
 
@@ -136,13 +137,11 @@ def compress(entry: ArrayLike, low: ArrayLike, high: ArrayLike, count: ArrayLike
     ------
     NoFigure
         If a life ended before it came under observation, failed before the age it had reached, or has an age below 0,
-        not a number or without end. The message shows the first of them by row, counted from 1.
+        not a number, without end or past all sense (above 1e12). The message shows the first of them by row, counted from 1.
     """
     columns = [np.atleast_1d(np.asarray(column, dtype=float)) for column in (entry, low, high, count)]
-    frame = pl.DataFrame(dict(zip(_PARTS, np.broadcast_arrays(*columns), strict=True)))
-    return _from_frame(
-        frame.with_row_index("row", offset=1).with_columns(pl.format("life {}", "row").alias("life")), zero_length, unknown_age
-    )
+    rows = np.broadcast_arrays(*columns)
+    return _from_arrays((rows[0], rows[1], rows[2], rows[3]), zero_length, unknown_age)
 
 
 def ages_from_lives(frame: pl.DataFrame, clock: str) -> Ages:
@@ -212,7 +211,7 @@ def ages_by_group(frame: pl.DataFrame) -> dict[str | None, Ages]:
 def together(parts: Iterable[Ages]) -> Ages:
     """Put several `Ages` of one clock into one."""
     held = list(parts)
-    entry, low, high, count = (np.concatenate([getattr(ages, part) for ages in held] or [np.empty(0)]) for part in _PARTS)
+    entry, low, high, count = (np.concatenate([getattr(ages, part) for ages in held] or [np.empty(0)]) for part in NAMES)
     return compress(entry, low, high, count, sum(ages.zero_length for ages in held), sum(ages.unknown_age for ages in held))
 
 
@@ -251,18 +250,41 @@ def _numbers(frame: pl.DataFrame, name: str, absent: float | None) -> pl.Expr:
 
 
 def _from_frame(frame: pl.DataFrame, zero_length: int, unknown_age: int) -> Ages:
+    entry, low, high, count = (frame[part].to_numpy() for part in NAMES)
+    return _from_arrays((entry, low, high, count), zero_length, unknown_age, frame["life"])
+
+
+def _from_arrays(columns: Columns, zero_length: int, unknown_age: int, called: pl.Series | None = None) -> Ages:
+    """Check rows and count equal ones once; rows without names are told by their number."""
+    entry, low, high, count = columns
+    finish = np.where(np.isinf(high), low, high)
+    # Never true where a figure is not a number.
+    least = min(float(part.min(initial=0.0)) for part in (entry, low, count))
+    in_reach = least >= 0 and finish.max(initial=0.0) <= _GREATEST_AGE and np.isfinite(entry.sum() + count.sum())
+    sound = in_reach and (high >= low).all() and (finish >= entry).all()
+    if not sound:
+        _refuse_faults(_named(columns, called))
+    kept = (finish > entry) & (count > 0)
+    dropped = float(count[finish == entry].sum())
+    if not kept.all():
+        entry, low, high, count = (part[kept] for part in columns)
+    return Ages(*counted_once((entry, np.maximum(low, entry), high, count)), zero_length + round(dropped), unknown_age)
+
+
+def _named(columns: Columns, called: pl.Series | None) -> pl.DataFrame:
+    frame = pl.DataFrame(dict(zip(NAMES, columns, strict=True))).with_row_index("row", offset=1)
+    return frame.with_columns(pl.format("life {}", "row").alias("life") if called is None else called.alias("life"))
+
+
+def _refuse_faults(frame: pl.DataFrame) -> None:
     for part in ("entry", "low", "count"):
         _refuse(frame, ~pl.col(part).is_finite() | (pl.col(part) < 0), part, "It is a number from 0 up.")
+    for part in ("low", "high"):
+        _refuse(frame, pl.col(part).is_finite() & (pl.col(part) > _GREATEST_AGE), part, "No part lasts so long; give hours or months.")
     _refuse(frame, pl.col("high").is_nan(), "high", "Leave it empty if the life had not failed.")
     _refuse(frame, pl.col("high") < pl.col("low"), "high", "It failed before the age it had reached (`low`).")
     finish = pl.when(pl.col("high").is_infinite()).then("low").otherwise("high")
     _refuse(frame, finish < pl.col("entry"), "entry", "It came under observation after it had ended.")
-    kept = frame.filter((finish > pl.col("entry")) & (pl.col("count") > 0))
-    dropped = frame.filter(finish == pl.col("entry"))["count"].sum()
-    rows = kept.with_columns(pl.max_horizontal("low", "entry").alias("low")).group_by("entry", "low", "high").agg(pl.col("count").sum())
-    columns = rows.sort("entry", "low", "high")
-    entry, low, high, count = (columns[part].to_numpy() for part in _PARTS)
-    return Ages(entry, low, high, count, zero_length + round(dropped), unknown_age)
 
 
 def _refuse(frame: pl.DataFrame, fault: pl.Expr, part: str, way_out: str) -> None:

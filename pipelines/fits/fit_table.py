@@ -26,6 +26,7 @@ _QUANTITIES = ("shape", "scale", "b10")
 _ENDS = ("", "_low", "_high")
 _MOST_LIKELY = [f"{quantity}{end}" for quantity in _QUANTITIES for end in _ENDS]
 _ON_CONDITION = "condition"
+_FAR = 100.0
 _NESTED = {
     "posterior": pl.Struct({name: pl.Float64 for name in (*_MOST_LIKELY, "level")}),
     "curve": pl.List(pl.Struct({name: pl.Float64 for name in CURVE_COLUMNS})),
@@ -126,7 +127,16 @@ def _most_likely(ages: Ages, level: float) -> tuple[dict[str, float | None], str
         low, high = limits[quantity]
         figures |= {quantity: getattr(fit, quantity), f"{quantity}_low": low, f"{quantity}_high": high}
     open_ended = [name for name in figures if figures[name] is None]
-    return figures, f"The records set no limit to {', '.join(open_ended)}." if open_ended else ""
+    beyond = _beyond(figures, float(ages.finish.max()))
+    said = [f"The records set no limit to {', '.join(open_ended)}."] if open_ended else []
+    said += [f"Not given, since more than {_FAR:g} times the greatest age seen: {', '.join(beyond)}."] if beyond else []
+    return figures | dict.fromkeys(beyond), " ".join(said)
+
+
+def _beyond(figures: Mapping[str, float | None], greatest: float) -> list[str]:
+    """Ages that the curve of a few failures is drawn out to, far beyond all that was ever watched."""
+    ages = ((name, value) for name, value in figures.items() if name.startswith(("scale", "b10", "median")))
+    return [name for name, value in ages if value is not None and value > _FAR * greatest]
 
 
 def _believed(found: Posterior, level: float) -> dict[str, float]:

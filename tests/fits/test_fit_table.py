@@ -194,3 +194,24 @@ def test_awkward_tables_get_a_posterior_and_a_reason(case):
     assert row["shape"] is None
     assert row["note"]
     assert row["posterior"]["scale_low"] < row["posterior"]["scale"] < row["posterior"]["scale_high"]
+
+
+def test_a_figure_far_beyond_all_that_was_watched_is_not_given_and_the_note_says_so():
+    # Two early failures among thousands that run on: the likelihood is happy with a scale of millions of times the ages seen.
+    table = pl.DataFrame({"low": [1.0, 2.0, 400.0], "high": [1.0, 2.0, None], "count": [1, 1, 5000]})
+    (row,) = fit_outside_table(table, "hours", SETTINGS).to_dicts()
+    assert row["scale"] is None
+    assert row["median"] is None
+    assert row["shape"] < 1
+    assert "Not given, since more than 100 times the greatest age seen: median, scale, b10." in row["note"]
+    assert all(value is None or value <= 40_000 for name, value in row.items() if name.startswith(("scale", "b10", "median")))
+
+
+def test_ages_past_all_sense_are_refused():
+    with pytest.raises(NoFigure, match=r"row 1, low: 1e\+300\. No part lasts so long"):
+        fit_outside_table(pl.DataFrame({"low": [1e300, 2.0], "high": [1e300, 2.0]}), "hours", SETTINGS)
+
+
+def test_a_tiny_age_among_others_has_figures():
+    (row,) = fit_outside_table(pl.DataFrame({"low": [1e-300, 2.0], "high": [1e-300, 2.0]}), "hours", SETTINGS).to_dicts()
+    assert row["posterior"]["scale_low"] < row["posterior"]["scale_high"]
