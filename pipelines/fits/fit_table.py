@@ -2,7 +2,8 @@
 
 In: rows of `derived.lives`, or a table of lives from outside; settings; what is known. Out: a frame with the columns of
 the answer `fits`. Where a figure cannot be given it is empty and the note says why; the posterior always answers.
-Elsewhere: each estimate (`kaplan_meier`, `inspection_curve`, `weibull`, `profile_limits`, `posterior`).
+The posterior of a group borrows strength from the other groups of its component; the other figures are the group's own.
+Elsewhere: each estimate (`kaplan_meier`, `inspection_curve`, `weibull`, `profile_limits`, `posterior`, `group_posteriors`).
 """
 
 from collections.abc import Iterator, Mapping, Sequence
@@ -12,9 +13,10 @@ import polars as pl
 
 from pipelines.errors import NoFigure
 from pipelines.fits.ages import Ages, ages_by_group, ages_from_lives
+from pipelines.fits.group_posteriors import group_posteriors
 from pipelines.fits.inspection_curve import survival_curve
 from pipelines.fits.knowledge import Knowledge
-from pipelines.fits.known_figures import KnownFigures, hours_per_month
+from pipelines.fits.known_figures import KnownFigures
 from pipelines.fits.posterior import Posterior, posterior
 from pipelines.fits.profile_limits import profile_limits
 from pipelines.fits.weibull import fit_weibull
@@ -57,11 +59,12 @@ def fit_table(lives: pl.DataFrame, by: Sequence[str], clock: str, settings: Sett
     polars.DataFrame
         Columns of the answer `fits`, in the order of component and group.
     """
+    believed = group_posteriors(lives, by, clock, settings.prior, known)
     rows = []
     for component, group, held in lives_by_group(lives, by):
-        knowledge = known.about(component, group, clock, hours_per_month(held))
+        found = believed[component, tuple(word or "" for word in (group or {}).values())]
         ages = ages_from_lives(held, clock)
-        rows.append(_row(component, group, ages, clock, settings, knowledge, _said_of_lives(held, ages, clock)))
+        rows.append(_row(component, group, ages, clock, settings, found, _said_of_lives(held, ages, clock)))
     return _frame(rows, by)
 
 
@@ -77,7 +80,15 @@ def fit_outside_table(table: pl.DataFrame, clock: str, settings: Settings) -> pl
     if not any(ages.lives for ages in held.values()):
         raise NoFigure("The table has no lives that can be used; each row needs an age `low` or `high` above its `entry`.")
     rows = [
-        _row(None, None if group is None else {"group": group}, ages, clock, settings, Knowledge(), _left_out(ages, clock))
+        _row(
+            None,
+            None if group is None else {"group": group},
+            ages,
+            clock,
+            settings,
+            posterior(ages, settings.prior, Knowledge(), clock),
+            _left_out(ages, clock),
+        )
         for group, ages in held.items()
     ]
     return _frame(rows, ("group",) if "group" in table.columns else ())
@@ -97,10 +108,9 @@ def _row(
     ages: Ages,
     clock: str,
     settings: Settings,
-    knowledge: Knowledge,
+    found: Posterior,
     said: list[str],
 ) -> dict[str, Any]:
-    found = posterior(ages, settings.prior, knowledge, clock)
     counts = {name: getattr(ages, name) for name in ("lives", "failures", "suspended", "interval_censored", "delayed")}
     likely, no_fit = _most_likely(ages, settings.level)
     curve, said_of_curve = _curve(ages, settings.level)
