@@ -17,6 +17,7 @@ from pipelines.exports.answer import Answer, as_csv, as_json
 from pipelines.exports.calendar import write_calendar
 from pipelines.exports.figures import write_figures
 from pipelines.exports.listings import as_table
+from pipelines.exports.withholding import withheld
 from pipelines.flow import adopting, answering, calls_now, coding_queue, copies, history, outside, pairs, printing, sample, taking
 from pipelines.flow.fleet_words import understood
 from pipelines.terms.cautions import DEFERENCE
@@ -204,7 +205,7 @@ def _print(answer: Answer, request: argparse.Namespace) -> None:
     if request.format == "json":
         print(as_json(answer))
     elif request.format == "csv":
-        print(as_csv(answer.rows), end="")
+        print(withheld(as_csv(answer.rows)), end="")
     else:
         print(as_table(answer, getattr(request, "listing", request.verb)))
         _print_deference(request.verb)

@@ -13,6 +13,8 @@ from typing import Any
 
 import polars as pl
 
+from pipelines.exports.withholding import withheld
+
 
 @dataclass(frozen=True)
 class Answer:
@@ -36,7 +38,7 @@ class Answer:
 def as_json(answer: Answer) -> str:
     """Return the answer as one JSON object; a missing or infinite figure is `null`."""
     whole = {**answer.head, **answer.extra, "rows": [_of_own_group(row) for row in answer.rows.to_dicts()]}
-    return json.dumps(plain(whole), ensure_ascii=False, indent=1)
+    return withheld(json.dumps(plain(whole), ensure_ascii=False, indent=1))
 
 
 def own_group(group: dict[str, Any] | None) -> dict[str, Any] | None:

@@ -15,6 +15,7 @@ import polars as pl
 
 from pipelines.errors import WrongInput
 from pipelines.exports.answer import Answer, as_csv, plain
+from pipelines.exports.withholding import without_craft_numbers
 from pipelines.terms.answers import ANSWERS, Kind, Told
 
 
@@ -44,8 +45,9 @@ def write_figures(answers: dict[str, Answer], folder: Path) -> list[Path]:
 
 def _write_all(answers: dict[str, Answer], folder: Path) -> None:
     for verb, answer in answers.items():
-        (folder / f"{verb}.csv").write_text(as_csv(answer.rows), encoding="utf-8")
-        answer.rows.write_parquet(folder / f"{verb}.parquet")
+        rows = without_craft_numbers(answer.rows)
+        (folder / f"{verb}.csv").write_text(as_csv(rows), encoding="utf-8")
+        rows.write_parquet(folder / f"{verb}.parquet")
     descriptor = json.dumps(describe(answers), ensure_ascii=False, indent=1)
     (folder / "datapackage.json").write_text(descriptor, encoding="utf-8")
 

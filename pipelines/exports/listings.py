@@ -9,6 +9,7 @@ from datetime import date, datetime
 from typing import Any
 
 from pipelines.exports.answer import Answer
+from pipelines.exports.withholding import withheld
 
 WIDEST = 60
 NOTHING = "–"
@@ -202,7 +203,7 @@ def as_table(answer: Answer, verb: str) -> str:
     wanted = LISTINGS.get(verb) or tuple(_one(name, name, 2) for name in answer.rows.columns)
     shown = [column for column in wanted if any(answer.rows[name].is_not_null().any() for name in column.names)]
     body = [[_cell(row, column) for column in shown] for row in answer.rows.to_dicts()]
-    return "\n".join([_head(answer), *aligned([[column.heading for column in shown], *body]), *_sections(answer, verb)])
+    return withheld("\n".join([_head(answer), *aligned([[column.heading for column in shown], *body]), *_sections(answer, verb)]))
 
 
 def _sections(answer: Answer, verb: str) -> list[str]:

@@ -45,7 +45,7 @@ MARKED = re.compile(
 )
 _CUE_WORDS = "reg|registration|plate|plates|rego|hin|cin|craft id|mmsi|call ?sign"
 MIGHT = (
-    rf"@|[(\[]at[)\]]|\d[\d \u00a0().\-/]{{4,}}\d|\b[A-Z]{{2,3}}[ \-]?\d{{2}}|\b[A-Z]{{1,3}}-[A-Z]{{1,2}} \d|"
+    rf"@|[(\[]at[)\]]|(?:\d[ \u00a0().\-/]{{0,2}}){{5,}}\d|\b[A-Z]{{2,3}}[ \-]?\d{{2}}|\b[A-Z]{{1,3}}-[A-Z]{{1,2}} \d|"
     rf"\b[A-Z]{{2}}[ \-]?[A-Z0-9]{{8}}[A-L]\d|(?i:\b(?:{_CUE_WORDS})\b)"
 )
 
