@@ -11,6 +11,7 @@ from pipelines.fits.known_figures import KnownFigures
 from pipelines.fits.weibull import fit_weibull
 from pipelines.terms.answers import FITS
 from pipelines.terms.settings import Settings
+from tests.fits.stratified_lives import lives_of_strata
 
 SETTINGS = Settings()
 KEYS = (
@@ -215,3 +216,14 @@ def test_ages_past_all_sense_are_refused():
 def test_a_tiny_age_among_others_has_figures():
     (row,) = fit_outside_table(pl.DataFrame({"low": [1e-300, 2.0], "high": [1e-300, 2.0]}), "hours", SETTINGS).to_dicts()
     assert row["posterior"]["scale_low"] < row["posterior"]["scale_high"]
+
+
+def test_the_posterior_of_a_group_borrows_strength_and_its_other_figures_do_not():
+    lives = pl.concat([lives_of_strata(1, {"fresh": 500.0, "brackish": 500.0}, 80), lives_of_strata(2, {"salt": 500.0}, 8)])
+    named = lives.with_columns(pl.lit("belt").alias("component"), pl.lit("planned").alias("ending"))
+    rows = {row["group"]["water"]: row for row in fit_table(named, ["water"], "hours", SETTINGS, KnownFigures()).to_dicts()}
+    alone = fit_table(named.filter(pl.col("water") == "salt"), [], "hours", SETTINGS, KnownFigures()).to_dicts()[0]
+    widths = [np.log(row["posterior"]["scale_high"] / row["posterior"]["scale_low"]) for row in (rows["salt"], alone)]
+    assert widths[0] < 0.8 * widths[1]
+    assert rows["salt"]["scale"] == pytest.approx(alone["scale"])
+    assert rows["salt"]["failures"] == alone["failures"]
