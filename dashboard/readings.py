@@ -297,7 +297,7 @@ def _saved(file: Upload, folder: Path) -> Path:
 
 
 def waiting() -> dict[str, pl.DataFrame]:
-    """Return what waits for a person: `uncoded`, `near_misses`, `suggestions`, `confirmed`, `pairs`, `settled`, `to_mend`; and the `files`."""
+    """Return what waits: `uncoded`, `near_misses`, `suggestions`, `confirmed`, `pairs`, `settled`, `to_mend`, and the `files`."""
     return _waiting(_generation())
 
 

@@ -78,8 +78,7 @@ def settle(ledger_path: Path, settled: Sequence[Settled], by: str, settings: Set
     WrongInput
         If nobody's name is given, or nothing was chosen.
     """
-    if not by.strip() or not settled:
-        raise WrongInput("Nothing was settled: " + ("say who says so." if settled else "choose at least one."))
+    refuse_nothing(settled, by)
     with open_for_writing(ledger_path, "settle") as ledger:
         for each in settled:
             each.keep(ledger, by.strip())
@@ -87,3 +86,9 @@ def settle(ledger_path: Path, settled: Sequence[Settled], by: str, settings: Set
             kept(len(settled))
         publish_anew(ledger, settings)
     return len(settled)
+
+
+def refuse_nothing(settled: Sequence[Settled], by: str) -> None:
+    """Raise `WrongInput` where nothing was chosen or nobody says so."""
+    if not by.strip() or not settled:
+        raise WrongInput("Nothing was settled: " + ("say who says so." if settled else "choose at least one."))

@@ -3,17 +3,19 @@
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from types import SimpleNamespace
 from typing import Any
 
 import polars as pl
 import pytest
 import streamlit as st
 
+from dashboard import readings
 from pipelines.exports.answer import Answer
-from pipelines.flow import answering, copies, taking
+from pipelines.flow import answering, boat, by_hand, coding_queue, copies, mending, pairs, taking
 from pipelines.terms.settings import Settings
 from sample_fleet.make import make_fleet
-from tests.dashboard import invented, invented_patterns
+from tests.dashboard import invented, invented_boat, invented_patterns
 
 HEAD = {"as_of": invented.TODAY, "ledger_version": 4, "records": 6415, "left_out": 43}
 GROUPS = {
@@ -91,6 +93,19 @@ ANSWERS: dict[str, Callable[..., Answer]] = {
     ),
 }
 
+BY_HAND: tuple[tuple[Any, str, Callable[[], Any]], ...] = (
+    (boat, "boats", invented_boat.boats),
+    (boat, "boat", invented_boat.boat),
+    (by_hand, "pick_lists", invented_boat.pick_lists),
+    (by_hand, "last_reading", invented_boat.last_reading),
+    (coding_queue, "queue", invented_boat.queue),
+    (pairs, "doubtful_pairs", invented_boat.pairs),
+    (pairs, "settled_pairs", pl.DataFrame),
+    (mending, "to_mend", invented_boat.to_mend),
+    (readings, "codes_of", lambda: ["thermostat", "drive belt"]),
+)
+"""What pages look up beside the answers: where it stands, and what stands in for it."""
+
 
 @pytest.fixture
 def invented_flow(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Path:
@@ -98,9 +113,11 @@ def invented_flow(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Path:
 
     @contextmanager
     def no_copy(*_: Any) -> Iterator[None]:
-        yield None
+        yield SimpleNamespace(frame=lambda *_: invented_boat.files())
 
     monkeypatch.setattr(copies, "current_copy", no_copy)
+    for room, name, made in BY_HAND:
+        monkeypatch.setattr(room, name, lambda *_, made=made: made())
     for verb, answer in ANSWERS.items():
         monkeypatch.setattr(answering, verb, answer)
     return tmp_path / "fleet.duckdb"

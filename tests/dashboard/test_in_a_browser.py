@@ -116,21 +116,6 @@ def test_no_page_is_wider_than_its_window(watched: Watched, address: str, screen
     assert main.evaluate("element => element.scrollWidth <= element.clientWidth + 1")
 
 
-def test_records_are_taken_in_from_the_page(browser: Browser, small_ledger: Path, tmp_path: Path):
-    with served(tmp_path / "new.duckdb", tmp_path) as address:
-        watched = Watched(browser.new_context().new_page())
-        watched.open(f"{address}/records")
-        page = watched.page
-        files = [small_ledger.parent / "records" / name for name in ("vessels.csv", "engines.csv")]
-        page.locator('input[type="file"]').set_input_files(files)
-        page.get_by_label("Taken in by").fill("a test")
-        page.get_by_role("button", name="Take in", exact=True).click()
-        expect(page.get_by_text("rows came in")).to_be_visible(timeout=60_000)
-        watched.page.goto("about:blank")
-        assert watched.outside == []
-        assert watched.complaints == []
-
-
 HOSTILE = "![x](http://far.example/a.png) <img src='http://far.example/b.png'> :material/bolt: $e^x$"
 
 

@@ -9,7 +9,7 @@ import pytest
 from dashboard import readings
 from pipelines.errors import NoFigure
 from pipelines.exports.answer import Answer
-from pipelines.flow import adopting, answering, taking
+from pipelines.flow import adopting, answering
 from pipelines.terms.cautions import DEFERENCE
 from tests.dashboard import invented
 from tests.dashboard.conftest import HEAD
@@ -255,12 +255,11 @@ def test_without_name_and_reason_nothing_is_adopted(invented_flow: Path, monkeyp
     assert "say who adopts it and why" in page.warning[0].value
 
 
-def test_without_a_file_nothing_is_taken_in(invented_flow: Path, monkeypatch: pytest.MonkeyPatch):
-    monkeypatch.setattr(taking, "take_in", lambda *_: pytest.fail("taken in"))
-    page = open_screen("records", invented_flow)
-    press(page, "Take in")
-    run(page, invented_flow)
-    assert "choose at least one file" in page.warning[0].value
+def test_without_a_file_nothing_can_be_taken_in(invented_flow: Path):
+    page = open_screen("records", invented_flow, {"view": "take-in"})
+    assert not page.exception
+    assert "Take in" not in [button.label for button in page.button]
+    assert "before you have seen what it would come to" in words(page)
 
 
 def test_hostile_words_from_the_records_stay_words(invented_flow: Path, monkeypatch: pytest.MonkeyPatch):

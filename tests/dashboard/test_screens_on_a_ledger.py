@@ -47,7 +47,7 @@ def test_every_part_can_be_opened(screen: str, small_ledger: Path):
         assert not page.exception, part
 
 
-@pytest.mark.parametrize("screen", SCREENS[:-1])
+@pytest.mark.parametrize("screen", [screen for screen in SCREENS if screen not in ("one_boat", "records", "how_it_is_worked_out")])
 def test_each_base_can_be_looked_at_alone(screen: str, small_ledger: Path):
     with showing(small_ledger):
         bases = readings.choices().bases
@@ -65,20 +65,9 @@ def test_the_account_on_the_screen_adds_up(small_ledger: Path):
 
 def test_a_new_version_of_the_ledger_is_shown_at_once(small_ledger: Path, tmp_path: Path):
     ledger = tmp_path / "fleet.duckdb"
-    vessels, engines = (_Upload(small_ledger.parent / "records" / f"{name}.csv") for name in ("vessels", "engines"))
+    vessels, engines = (small_ledger.parent / "records" / f"{name}.csv" for name in ("vessels", "engines"))
     with showing(ledger):
         readings.take_in([vessels], "test")
         before = readings.ask("records", Scope()).head["ledger_version"]
         readings.take_in([engines], "test")
         assert readings.ask("records", Scope()).head["ledger_version"] == before + 1
-
-
-class _Upload:
-    """A file as the page hands it over."""
-
-    def __init__(self, file: Path) -> None:
-        self.name = file.name
-        self._bytes = file.read_bytes()
-
-    def getvalue(self) -> bytes:
-        return self._bytes
