@@ -14,7 +14,7 @@ from functools import cache
 import phonenumbers
 
 from pipelines.intake.names import fold
-from pipelines.intake.personal_names import might_name, names_in
+from pipelines.intake.personal_names import CUES, might_name, names_in
 
 NAME, TELEPHONE, EMAIL, MARK = "name", "telephone number", "e-mail address", "registration mark"
 SORTS = (NAME, TELEPHONE, EMAIL, MARK)
@@ -78,6 +78,8 @@ class Known:
         return bool(near) and any(f" {phrase} " in f" {fold(text)} " for phrase in near)
 
 
+NAMING = re.compile(rf"\b[A-Z][A-Za-z’'\-]|\b[A-Z]\.|{CUES}")
+"""What a text that names a person holds at least: a capital, or a word that introduces."""
 Found = tuple[str, str]
 """Sort of what was found, and the stretch of text."""
 
@@ -97,7 +99,8 @@ def masked(text: str, known: Known) -> tuple[str, list[Found]]:
         The text with `[name]`, `[telephone number]` and so on, and what stood there, in order of sort.
     """
     found: list[Found] = []
-    for sort, finder in FINDERS:
+    naming = bool(NAMING.search(text)) or not text.isascii()
+    for sort, finder in FINDERS if naming else FINDERS[:-1]:
         for stretch in sorted(set(finder(text)), key=len, reverse=True):
             if not known.holds(stretch, text):
                 text, times = bounded(stretch).subn(f"[{sort}]", text)
@@ -112,7 +115,8 @@ def bounded(stretch: str) -> re.Pattern[str]:
 
 
 def _emails(text: str) -> Iterator[str]:
-    yield from (match.group() for match in AT.finditer(text))
+    if "@" in text or "at" in text:
+        yield from (match.group() for match in AT.finditer(text))
 
 
 def _telephones(text: str) -> Iterator[str]:
