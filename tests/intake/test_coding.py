@@ -155,3 +155,26 @@ def test_each_word_of_a_list_stands_once_however_many_kinds_hold_it():
 
 def test_a_fleet_without_words_has_the_whole_catalogue():
     assert vocabulary().catalogue.height == len(CODE_LISTS["component"])
+
+
+EVERY_WAY = [
+    # list, the fleet's own word and its code, a trade word and its code, a slip and its code
+    ("component", "wotsit", "drive belt", "imp.", "raw-water pump impeller", "drive bellt", "drive belt"),
+    ("cause", "gremlins", "belt broken", "ran out of fuel", "fuel exhausted", "plugs fuoled", "plugs fouled"),
+    ("symptom", "sulking", "overheats", "no crank", "won't start, no crank", "overheets", "overheats"),
+    ("finding", "manky", "worn", "kaput", "failed", "servicable", "sound"),
+    ("action", "did", "renew", "swapped", "renew", "inspcted", "inspect"),
+]
+
+
+@pytest.mark.parametrize(("code_list", "own", "own_code", "trade", "trade_code", "slip", "slip_code"), EVERY_WAY)
+def test_every_coded_list_takes_own_words_then_trade_words_then_one_near_miss_and_leaves_the_rest_uncoded(
+    code_list, own, own_code, trade, trade_code, slip, slip_code
+):
+    words = [ticket(word, code_list) for word in (own, trade, slip, "zzqx")]
+    assert codes(vocabulary(*words, mapping=f'[words.{code_list}]\n"{own}" = "{own_code}"\n')) == {
+        own: (own_code, "mapping"),
+        trade: (trade_code, "catalogue"),
+        slip: (slip_code, "near miss"),
+        "zzqx": ("uncoded", "uncoded"),
+    }

@@ -143,7 +143,8 @@ def cost_of_a_million(notes: list[Note]) -> tuple[float, float]:
     texts = pl.Series(
         [f"{telling[k % len(telling)]} {_letters(k)}" if k % 20 == 0 else f"{plain[k % len(plain)]}, {_letters(k)}" for k in range(LINES)]
     )
-    masked("", KNOWN), might_tell()
+    masked("Tom", KNOWN)
+    might_tell()
     began = time.process_time()
     looked = texts.filter(texts.str.contains(might_tell()))
     quick = time.process_time() - began
