@@ -16,7 +16,7 @@ import polars as pl
 from numpy.typing import NDArray
 
 from pipelines.fits.ages import CLOCKS, Ages
-from pipelines.fits.blocks import Block
+from pipelines.fits.blocks import WEARS_OUT, Block
 from pipelines.fits.knowledge import Knowledge, ScalePrior
 from pipelines.fits.lattice import log_sum
 from pipelines.fits.leaves import Leaf, leaf_points, leaves_of
@@ -40,6 +40,8 @@ WORTH_SPLITTING, WORTH_TRYING = 2e-3, 2e-2
 _SHARES = 4
 _WIDER = 2.0
 _LAWS, _FEW_LAWS = 24, 4
+_PLAIN = (WEIBULL, EXPONENTIAL)
+_LIGHT, _LIGHTEST = 0.1, -600.0
 
 
 @dataclass(frozen=True)
@@ -103,12 +105,27 @@ class Whole:
         return next((block for block in self.posterior.blocks if isinstance(block, TwoClocks)), None)
 
     def leaves(self, least: float) -> Iterator[_Leaf]:
-        """Leaves on one clock that weigh at least so much."""
+        """Give the leaves on one clock that weigh at least so much, and plain wear beside them.
+
+        Strata that differ look like another family when taken as one: plain wear may weigh nothing in the whole and all in the strata.
+        """
         for clock in CLOCKS:
-            for leaf in leaves_of(self.prior):
-                weight = self.posterior.weight_of(branch=leaf.branch, family=leaf.family, clock=clock)
+            weights = [
+                (leaf, self.posterior.weight_of(branch=leaf.branch, family=leaf.family, clock=clock)) for leaf in leaves_of(self.prior)
+            ]
+            for leaf, weight in weights:
                 if weight > least:
                     yield self._leaf(leaf, clock, weight)
+                elif (
+                    leaf.family == WEIBULL and leaf.branch == WEARS_OUT and self.posterior.weight_of(branch=WEARS_OUT, clock=clock) > least
+                ):
+                    yield self._weighed_by_evidence(leaf, clock, *max(weights, key=lambda pair: pair[1]))
+
+    def _weighed_by_evidence(self, leaf: Leaf, clock: str, heaviest: Leaf, weight: float) -> _Leaf:
+        """Weigh a leaf too light to have points by its evidence against that of the heaviest leaf."""
+        one, other = self._leaf(leaf, clock, 0.0), self._leaf(heaviest, clock, weight)
+        log_ratio = one.log_evidence - other.log_evidence + np.log(leaf.weight / heaviest.weight)
+        return replace(one, weight=weight * float(np.exp(max(log_ratio, _LIGHTEST))))
 
     def _leaf(self, leaf: Leaf, clock: str, weight: float) -> _Leaf:
         key = (clock, leaf.branch, leaf.family)
@@ -118,7 +135,7 @@ class Whole:
             points = leaf_points(evidence_of(ages), scale_prior, leaf, clock)
             log_evidence = float(log_sum(points.weight)) - float(np.log(leaf.weight))
             self._leaves[key] = _Leaf(leaf, clock, weight, log_evidence, _reference(points, leaf, self.prior), scale_prior)
-        return self._leaves[key]
+        return replace(self._leaves[key], weight=weight)
 
 
 @dataclass(frozen=True)
@@ -145,16 +162,28 @@ def log_factor_of(whole: Whole, strata: Strata) -> float:
     Lognormal lives and those with a share of constant hazard count as Weibull lives of the same branch do: the factor rests on how far the
     strata lie apart, hardly on the family. Quick enough to try many columns.
     """
-    plain = [one for one in whole.leaves(WORTH_TRYING) if one.leaf.family in (WEIBULL, EXPONENTIAL)]
-    terms = [
-        (whole.posterior.weight_of(branch=one.leaf.branch, clock=one.clock), _split_leaf(whole, strata, one).log_factor) for one in plain
-    ]
+    held = list(whole.leaves(WORTH_TRYING))
+    terms = [(weight, _split_leaf(whole, strata, one).log_factor) for one, weight in _standing_for_branches(held)]
     both = _on_both(whole, strata, WORTH_TRYING, _FEW_LAWS)
     if both is not None:
         terms.append((whole.posterior.weight_of(clock=BOTH), both.log_factor))
     weights = np.array([weight for weight, _ in terms])
     factors = np.array([factor for _, factor in terms])
     return float(log_sum(np.log(weights / weights.sum()) + factors)) if terms else 0.0
+
+
+def _standing_for_branches(held: Sequence[_Leaf]) -> Iterator[tuple[_Leaf, float]]:
+    """Give for each branch and clock its plain law with the weight of all; where that is light, the heaviest beside it."""
+    for key in dict.fromkeys((one.leaf.branch, one.clock) for one in held):
+        leaves = [one for one in held if (one.leaf.branch, one.clock) == key]
+        total = sum(one.weight for one in leaves)
+        plain = next((one for one in leaves if one.leaf.family in _PLAIN), leaves[0])
+        heaviest = max(leaves, key=lambda one: one.weight)
+        if plain is heaviest or plain.weight > _LIGHT * total:
+            yield plain, total
+        else:
+            yield plain, plain.weight
+            yield heaviest, total - plain.weight
 
 
 def _on_both(whole: Whole, strata: Strata, least: float, laws: int) -> SplitOnBoth | None:

@@ -55,7 +55,7 @@ def adopt(ledger_path: Path, adoption: Adoption, scope: Scope, settings: Setting
         verdicts = answering.intervals(copy, scope, settings).rows.to_dicts()
         fleet = matter_of(copy, scope).with_candidates()[0].fleet
         version = copy.version
-    rows = [row for name in adoption.components for row in _plan_rows(_verdicts(name, verdicts), adoption, scope, version, fleet)]
+    rows = [row for name in adoption.components for row in plan_rows(_verdicts(name, verdicts), adoption, scope, version, fleet)]
     with open_for_writing(ledger_path, "adopt") as ledger:
         write_by_hand(ledger, made_by_hand("plan", rows, f"adopted on ledger version {version}"), adoption.by)
         publish_anew(ledger, settings)
@@ -70,7 +70,7 @@ def _verdicts(name: str, verdicts: list[Row]) -> list[Row]:
     return found
 
 
-def _plan_rows(verdicts: list[Row], adoption: Adoption, scope: Scope, version: int, fleet: Fleet) -> list[Row]:
+def plan_rows(verdicts: list[Row], adoption: Adoption, scope: Scope, version: int, fleet: Fleet) -> list[Row]:
     """Make a row for all where an interval is given, else one for each model or base that the advised intervals hold for.
 
     Where older rows name other models or bases, which might outrank these, every model at every base gets its row.

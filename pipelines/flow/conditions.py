@@ -37,12 +37,12 @@ def conditions_of(component: str, positions: pl.DataFrame, group: Mapping[str, s
     """
     told = {column: word for column, word in (group or {}).items() if word is not None}
     if set(told) <= set(_NAMES):
-        return [told] if NOT_KNOWN not in told.values() else []
+        return [dict(told)] if NOT_KNOWN not in told.values() else []
     inside = pl.all_horizontal(pl.col(column) == word for column, word in told.items())
     for names in _WAYS:
         pure = positions.group_by(names).agg(inside.all().alias("all"), inside.any().alias("any"))
         if not pure.filter(pl.col("any") & ~pl.col("all")).height:
-            return pure.filter("any").sort(names).select(names).to_dicts()
+            return [dict(row) for row in pure.filter("any").sort(names).select(names).to_dicts()]
     raise WrongInput(
         f"{component}: its interval differs by {' and '.join(told).replace('_', ' ')}, and engines of one model at one base differ in "
         "that; a plan can name models and bases alone. Give one interval for all: --every-h H or --every-months M."

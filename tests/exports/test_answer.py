@@ -119,3 +119,18 @@ def test_a_folder_that_holds_something_is_refused(tmp_path):
     with pytest.raises(WrongInput, match="holds something already"):
         write_figures({"rates": rates_answer()}, tmp_path)
     assert (tmp_path / "mine.txt").read_text() == "keep me"
+
+
+def test_a_group_names_only_the_columns_it_is_grouped_by():
+    frame = pl.DataFrame({"group": [{"water": "salt", "engine_model": None}, {"water": None, "engine_model": "M40"}, None]})
+    told = json.loads(as_json(Answer({}, frame)))["rows"]
+    assert [row["group"] for row in told] == [{"water": "salt"}, {"engine_model": "M40"}, None]
+    assert [json.loads(cell) for cell in pl.read_csv(as_csv(frame).encode())["group"].drop_nulls()] == [
+        {"water": "salt"},
+        {"engine_model": "M40"},
+    ]
+
+
+def test_a_group_of_places_without_the_word_says_so():
+    frame = pl.DataFrame({"group": [{"water": None}]}, schema={"group": pl.Struct({"water": pl.String})})
+    assert json.loads(as_json(Answer({}, frame)))["rows"] == [{"group": {"water": None}}]

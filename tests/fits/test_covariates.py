@@ -30,6 +30,15 @@ def test_the_column_that_matters_is_chosen():
     assert salt[0] < salt[2] < fresh[1] < fresh[0]
 
 
+def test_groups_so_far_apart_that_the_whole_looks_like_another_family_are_told_apart():
+    lives = lives_of_strata(30, {"fresh": 500.0, "salt": 200.0}, 220, shape=3.0)
+    whole = taken_as_one(lives, PRIOR)
+    assert whole.posterior.weight_of(branch="wears out", family="weibull") < 0.02
+    found = tell_apart(whole, lives, ["water"], SURE)
+    assert found.columns == ("water",)
+    assert found.posteriors["salt",].best_family == "weibull"
+
+
 @pytest.mark.parametrize("seed", range(6))
 def test_a_column_without_effect_is_not_used(seed):
     lives = with_colours(lives_of_strata(20 + seed, {"fresh": 500.0}, 120), "hull_colour", "bench", seed=seed)
