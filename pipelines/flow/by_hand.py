@@ -25,7 +25,8 @@ from pipelines.terms.settings import Settings
 from pipelines.terms.tables import RECORD_KINDS
 
 SOURCE = "written by hand"
-ENTERED = ("service_tickets", "rescue_calls")
+IDS = {"service_tickets": "ticket_id", "rescue_calls": "call_id"}
+"""Kinds that are written down, with the id that a form gives."""
 OFFERED = ("component", "action", "reason", "finding", "cause", "symptom", "outcome")
 USE = "select month_of_year, hours_per_day from derived.engine_use where engine_id = ?"
 
@@ -109,7 +110,7 @@ def write_down(ledger_path: Path, kind: str, row: Mapping[str, Any], by: str, se
     ledger_path, settings
         The ledger, and what is made when it is published.
     kind, row
-        A kind of `ENTERED`; value by column.
+        A kind of `IDS`; value by column, the id of the form among them.
     by
         Who writes it down.
     kept
@@ -123,7 +124,7 @@ def write_down(ledger_path: Path, kind: str, row: Mapping[str, Any], by: str, se
     refuse_unfit(kind, row, by, date.today())
     taken = made_by_hand(kind, [row], SOURCE)
     with open_for_writing(ledger_path, "write down") as ledger:
-        held = ledger.frame(query("kept_already"), [kind, *taken.rows.select("key_hash", "content_hash").row(0)])
+        held = ledger.frame(query("kept_already"), {"kind": kind, "id": row[IDS[kind]], "source": SOURCE})
         number = held["import_id"][0] if held.height else _taken_in(ledger, taken, by)
         written = Written(number, ledger.version)
         if kept:
@@ -153,7 +154,8 @@ def refuse_unfit(kind: str, row: Mapping[str, Any], by: str, today: date) -> Non
     """Raise `WrongInput` where a form cannot be kept: nothing required may be missing, and what has happened is not ahead."""
     if not by.strip():
         raise WrongInput("Nothing was written: say who writes it down.")
-    missing = [column.name for column in RECORD_KINDS[kind].columns if column.required and row.get(column.name) in (None, "")]
+    missing = [IDS[kind]] if not row.get(IDS[kind]) else []
+    missing += [column.name for column in RECORD_KINDS[kind].columns if column.required and row.get(column.name) in (None, "")]
     missing += ["engine_id or vessel_id"] if kind == "service_tickets" and not (row.get("engine_id") or row.get("vessel_id")) else []
     if missing:
         raise WrongInput(f"Nothing was written: {', '.join(missing)} {'is' if len(missing) == 1 else 'are'} missing.")
