@@ -4,6 +4,7 @@ import streamlit as st
 
 from dashboard import readings
 from dashboard.charts.due_dates import due_chart
+from dashboard.controls.boats import boat_links
 from dashboard.controls.filters import UNSEASONED, scope_of_page
 from dashboard.controls.pickers import pick_look_ahead, row_of_pickers
 from dashboard.controls.showing import beneath, figures, foot, head, nothing_here, picture
@@ -27,6 +28,7 @@ with left:
     st.subheader("Boat by boat", anchor=False)
     picture(due_chart, answer.rows, as_day(answer.head["as_of"]), alt="Jobs by boat and day due")
     beneath(how_to_read.DUE, answer.rows, "due", f"due-within-{within}-days")
+    boat_links(answer.rows["vessel_id"].drop_nulls().unique(maintain_order=True).to_list())
 with right:
     st.subheader("Before any of it", anchor=False)
     st.markdown("\n".join(f"- {caution}" for caution in cautions(answer.rows)))
