@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pipelines.fits.lattice import DEPTH
-from pipelines.fits.likelihood import Evidence, log_likelihood, sketch_of
+from pipelines.fits.likelihood import Evidence, log_likelihood
 
 Array = NDArray[np.float64]
 Values = Callable[[Array, Array], Array]
@@ -73,28 +73,25 @@ class Table:
         return middles(self.scale_edges)
 
 
-def values_of(evidence: Evidence, family: str, share: float | None = None) -> tuple[Values, Values]:
-    """Log-likelihood of lives over a grid, in full and as a sketch, as `likelihood_table` takes them.
+def values_of(evidence: Evidence, family: str, share: float | None = None) -> Values:
+    """Log-likelihood of lives over a grid, as `likelihood_table` takes it.
 
     Parameters
     ----------
     evidence
-        Of the lives; none at all is allowed.
+        Of the lives, in full or a sketch; none at all is allowed.
     family
         As `likelihood.log_likelihood` takes it.
     share
         Share of constant hazard, for `floor_weibull`.
     """
 
-    def reading(read: Evidence) -> Values:
-        def of(log_shape: Array, log_scale: Array) -> Array:
-            points = np.broadcast_to(log_scale, (log_shape.size, log_scale.size))
-            shares = None if share is None else np.full(log_shape.size, share)
-            return log_likelihood(family, read, np.exp(log_shape), points, shares)
+    def values(log_shape: Array, log_scale: Array) -> Array:
+        points = np.broadcast_to(log_scale, (log_shape.size, log_scale.size))
+        shares = None if share is None else np.full(log_shape.size, share)
+        return log_likelihood(family, evidence, np.exp(log_shape), points, shares)
 
-        return of
-
-    return reading(evidence), reading(sketch_of(evidence))
+    return values
 
 
 def likelihood_table(values: Values, sketch: Values, reference: Reference) -> Table:

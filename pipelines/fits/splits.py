@@ -20,7 +20,7 @@ from pipelines.fits.blocks import WEARS_OUT, Block
 from pipelines.fits.knowledge import Knowledge, ScalePrior
 from pipelines.fits.lattice import log_sum
 from pipelines.fits.leaves import Leaf, leaf_points, leaves_of
-from pipelines.fits.likelihood import EXPONENTIAL, WEIBULL, Evidence, evidence_of
+from pipelines.fits.likelihood import EXPONENTIAL, WEIBULL, Evidence, evidence_of, sketch_of
 from pipelines.fits.likelihood_table import Reference, Table, likelihood_table, values_of
 from pipelines.fits.posterior import Posterior, pruned, supported_age
 from pipelines.fits.row_ages import RowAges, ages_by_row
@@ -32,6 +32,8 @@ from pipelines.terms.settings import Prior
 Array = NDArray[np.float64]
 Stratum = tuple[str, ...]
 """Words of the columns that the strata are told apart by, in their order."""
+Told = tuple[Evidence, Evidence]
+"""Evidence of a stratum in full, and a sketch of it."""
 Strata = Mapping[Stratum, NDArray[np.intp]]
 """Numbers of the rows of lives of each stratum; none at all is allowed."""
 
@@ -149,7 +151,9 @@ class _Found:
 
 def split_of(whole: Whole, strata: Strata) -> Split:
     """Tell the strata apart over the whole prior tree, and on both clocks at once where the whole does."""
-    found = [_split_leaf(whole, strata, one) for one in whole.leaves(WORTH_SPLITTING)]
+    held = list(whole.leaves(WORTH_SPLITTING))
+    told = _told(whole, strata, held)
+    found = [_split_leaf(whole, strata, one, told[one.clock]) for one in held]
     both = _on_both(whole, strata, WORTH_SPLITTING, _LAWS)
     if both is not None:
         found.append(_Found(whole.posterior.weight_of(clock=BOTH), both.log_factor, both.blocks))
@@ -163,7 +167,8 @@ def log_factor_of(whole: Whole, strata: Strata) -> float:
     strata lie apart, hardly on the family. Quick enough to try many columns.
     """
     held = list(whole.leaves(WORTH_TRYING))
-    terms = [(weight, _split_leaf(whole, strata, one).log_factor) for one, weight in _standing_for_branches(held)]
+    told = _told(whole, strata, held)
+    terms = [(weight, _split_leaf(whole, strata, one, told[one.clock]).log_factor) for one, weight in _standing_for_branches(held)]
     both = _on_both(whole, strata, WORTH_TRYING, _FEW_LAWS)
     if both is not None:
         terms.append((whole.posterior.weight_of(clock=BOTH), both.log_factor))
@@ -194,10 +199,17 @@ def _on_both(whole: Whole, strata: Strata, least: float, laws: int) -> SplitOnBo
     return split_on_both(whole.on_both, lives, Common(scale_prior.log_density, whole.prior.strata_scale_spread), laws)
 
 
-def _split_leaf(whole: Whole, strata: Strata, one: _Leaf) -> _Found:
-    evidences = {stratum: evidence_of(whole.ages[one.clock].of(rows)) for stratum, rows in strata.items()}
+def _told(whole: Whole, strata: Strata, held: Sequence[_Leaf]) -> dict[str, list[Told]]:
+    """Sort the lives of each stratum on each clock that is needed, once for all leaves."""
+    evidences = {
+        clock: [evidence_of(whole.ages[clock].of(rows)) for rows in strata.values()] for clock in dict.fromkeys(one.clock for one in held)
+    }
+    return {clock: [(evidence, sketch_of(evidence)) for evidence in told] for clock, told in evidences.items()}
+
+
+def _split_leaf(whole: Whole, strata: Strata, one: _Leaf, told: Sequence[Told]) -> _Found:
     shares = _shares(one.leaf)
-    found = [_tied(list(evidences.values()), one, whole.prior, share) for share in shares]
+    found = [_tied(told, one, whole.prior, share) for share in shares]
     log_evidence = np.array([tied.log_evidence for _, tied in found]) - np.log(len(shares))
     total = float(log_sum(log_evidence))
     heights = np.exp(log_evidence - total)
@@ -206,14 +218,14 @@ def _split_leaf(whole: Whole, strata: Strata, one: _Leaf) -> _Found:
             _block(tables[place], tied.weights[place] * height, one, share)
             for (tables, tied), height, share in zip(found, heights, shares, strict=True)
         ]
-        for place, stratum in enumerate(evidences)
+        for place, stratum in enumerate(strata)
     }
     return _Found(one.weight, total - one.log_evidence, blocks)
 
 
-def _tied(evidences: Sequence[Evidence], one: _Leaf, prior: Prior, share: float | None) -> tuple[list[Table], Tied]:
-    values = [values_of(evidence, one.leaf.family, share) for evidence in evidences]
-    tables = [likelihood_table(*each, one.reference) for each in values]
+def _tied(told: Sequence[Told], one: _Leaf, prior: Prior, share: float | None) -> tuple[list[Table], Tied]:
+    family = one.leaf.family
+    tables = [likelihood_table(values_of(full, family, share), values_of(sketch, family, share), one.reference) for full, sketch in told]
     spread = prior.strata_shape_spread if one.leaf.shape_sd else 0.0
     return tables, tie(tables, Common(_of_shape(one.leaf), spread), Common(one.scale_prior.log_density, prior.strata_scale_spread))
 
