@@ -112,11 +112,11 @@ def settle_a_word(watched: Watched, address: str) -> None:
 def write_down(watched: Watched, address: str) -> None:
     page = watched.page
     watched.open(f"{address}/records?view=by-hand&boat=V02")
-    page.get_by_role("button", name="port · E002").click()
+    page.get_by_text("port · E002", exact=True).click()
     watched.settle()
     pick(page, "Which part?", "stat")
     watched.settle()
-    page.get_by_role("button", name="renewed", exact=True).click()
+    page.get_by_text("renewed", exact=True).click()
     watched.settle()
     write(page, "Who writes this?", "van 2")
     watched.settle()
