@@ -191,9 +191,10 @@ def lives_behind(scope: Scope, component: str) -> pl.DataFrame:
     return ask("lives", replace(scope, component=component)).rows
 
 
-def cost_curve(scope: Scope, component: str, clock: str) -> pl.DataFrame:
-    """Return what each interval of one part would cost on one clock; empty where it cannot be weighed."""
+def cost_curve(scope: Scope, component: str, clock: str, group: str = "") -> pl.DataFrame:
+    """Return what each interval of one part (of one of its groups) would cost on one clock; empty where it cannot be weighed."""
     curve = extra_frame(ask("intervals", replace(scope, component=component), with_curves=True), "cost_curve")
+    curve = curve.filter(pl.col("group") == group) if "group" in curve.columns else curve
     return curve.filter(pl.col("clock") == clock) if "clock" in curve.columns else curve
 
 

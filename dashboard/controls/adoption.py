@@ -3,6 +3,7 @@
 In: a row of `intervals`. Out: a row added to the plan; the one before it stays in the records.
 """
 
+from dataclasses import replace
 from typing import Any
 
 import streamlit as st
@@ -14,7 +15,11 @@ from dashboard.sentences.plain import literal
 
 def adopt_form(row: dict[str, Any], scope: Scope) -> None:
     """Show a form that makes an interval of this part the fleet's plan; refusals are shown in their own words."""
+    group = {column: word for column, word in (row["group"] or {}).items() if word is not None}
+    scope = replace(scope, model=group.get("engine_model", scope.model), base=group.get("base", scope.base))
     with st.expander("Adopt an interval"), st.form("adopt", border=False):
+        if group.keys() - {"engine_model", "base"}:
+            st.caption("A plan names engine models and bases alone: what is adopted here holds for every group of this part.")
         st.caption("It becomes the plan from today: What is due and What to stock follow it. The plan before it stays in the records.")
         hours, months = st.columns(2)
         every_h = hours.number_input("Every, engine hours", 1.0, None, row["renew_h"], 10.0, "%g", placeholder="not on hours")

@@ -8,11 +8,11 @@ from dashboard.charts.cost_rate import cost_chart
 from dashboard.charts.renewal_intervals import intervals_chart
 from dashboard.controls.adoption import adopt_form
 from dashboard.controls.filters import UNSEASONED, scope_of_page
-from dashboard.controls.pickers import CLOCKS, pick_clock, pick_component, row_of_pickers
+from dashboard.controls.pickers import CLOCKS, pick_clock, pick_component, pick_row, row_of_pickers
 from dashboard.controls.showing import beneath, foot, head, nothing_here, picture
 from dashboard.sentences import how_to_read
 from dashboard.sentences.advice import advice_lines, beside_it, headline, most_saved_first, saving
-from dashboard.sentences.plain import literal
+from dashboard.sentences.plain import literal, row_name
 
 head("When to renew", "Which parts are worth renewing before they fail, how often, and what does it save?")
 with row_of_pickers():
@@ -22,8 +22,9 @@ with row_of_pickers():
         nothing_here("No part can be weighed here yet: take in boats, engines, tickets and costs under Records, or widen the filters.")
     verdicts = most_saved_first(answer.rows)
     component, clock = pick_component(verdicts["component"].to_list()), pick_clock()
-row = verdicts.filter(pl.col("component") == component).row(0, named=True)
-curve = readings.cost_curve(scope, component, clock)
+    rows = verdicts.filter(pl.col("component") == component)
+    row = rows.row(pick_row(rows) if rows.height > 1 else 0, named=True)
+curve = readings.cost_curve(scope, component, clock, row_name("", row["group"]).strip(" ·"))
 currency = readings.currency()
 left, right = st.columns(2, gap="large")
 with left:

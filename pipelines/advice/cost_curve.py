@@ -14,7 +14,7 @@ from pipelines.fits.ages import CLOCKS
 from pipelines.terms.settings import Settings
 
 POINTS = 60
-CURVE_SCHEMA = {"component": pl.String, "clock": pl.String, **dict.fromkeys(("age", "cost", "low", "high"), pl.Float64)}
+CURVE_SCHEMA = {**dict.fromkeys(("component", "group", "clock"), pl.String), **dict.fromkeys(("age", "cost", "low", "high"), pl.Float64)}
 _BEYOND = 1.6
 _LEAST_SHARE = 30.0
 
@@ -25,13 +25,15 @@ def cost_curves(estimate: Estimate, fleet: Fleet, settings: Settings) -> pl.Data
     Returns
     -------
     pl.DataFrame
-        Columns component, clock (`hours` or `months`), age (on that clock), cost, low, high; rising ages, up to beyond the longest interval
-        that is allowed. Empty where there are no costs, no laws or no yearly use.
+        Columns component, group (its words, one after the other; empty: the whole fleet), clock (`hours` or `months`), age (on that clock),
+        cost, low, high; rising ages, up to beyond the longest interval that is allowed. Empty where there are no costs, no laws or no
+        yearly use.
     """
     weighed = weigh(case_of(estimate, fleet), settings)
     if weighed is None or not weighed.has_yearly_costs:
         return pl.DataFrame(schema=CURVE_SCHEMA)
-    rows = [(estimate.component, clock, *row) for clock in CLOCKS for row in _rows(weighed, clock)]
+    group = " · ".join(word for word in (estimate.group or {}).values() if word)
+    rows = [(estimate.component, group, clock, *row) for clock in CLOCKS for row in _rows(weighed, clock)]
     return pl.DataFrame(rows, schema=CURVE_SCHEMA, orient="row")
 
 
