@@ -8,6 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pipelines.advice.likely import (
+    AGE_TELLS,
     ANOTHER,
     FURTHEST,
     LikelyCause,
@@ -86,7 +87,7 @@ def test_an_old_part_is_likelier_than_the_same_part_fresh():
         ("V2", "thermostat", 0.02),
     )
     said = of(likely_causes(HERE, told, watched(), fleet))
-    assert said["impeller failed"] == pytest.approx(1.8 * said["thermostat stuck"], rel=1e-6)
+    assert said["impeller failed"] == pytest.approx(1.8**AGE_TELLS * said["thermostat stuck"], rel=1e-6)
 
 
 def test_a_boat_without_the_part_cannot_have_it_fail():
@@ -104,7 +105,7 @@ def test_an_unknown_age_counts_as_the_average():
 
 def test_no_part_outruns_the_fleet_without_bound():
     fleet = chances(("V1", "thermostat", 0.9), *((f"V{n}", "thermostat", 0.0001) for n in range(2, 60)))
-    assert part_factor("thermostat", "V1", fleet) == FURTHEST
+    assert part_factor("thermostat", "V1", fleet) == pytest.approx(FURTHEST**AGE_TELLS)
 
 
 def test_a_base_with_more_than_its_share_raises_a_cause_and_few_calls_raise_it_little():
