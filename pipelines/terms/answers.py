@@ -193,6 +193,18 @@ LIKELY = (
     _word("caution", "What can hurt someone at this work."),
 )
 
+ALARMS = (
+    _word("alarm", "Cause above forecast, part above forecast, early failures or hours stand still."),
+    _word("what", "The cause, part, batch, fitter or engine."),
+    _word("where", "The part of the fleet, the part, or the boat."),
+    Told("since", Kind.DAY, "date", "Day the count became too many; day the hours stand still since."),
+    _figure("seen", "events or hours", "What was counted by now."),
+    _figure("expected", "events or hours", "What was to be expected by now."),
+    _figure("chance", "0 to 1", "Chance of so many where nothing has changed; empty: not a matter of chance."),
+    _word("sentence", "The alarm in a sentence."),
+    _word("look_at", "What to look at."),
+)
+
 ANSWERS: dict[str, tuple[Told, ...]] = {
     "rates": RATES,
     "lives": LIVES,
@@ -201,6 +213,7 @@ ANSWERS: dict[str, tuple[Told, ...]] = {
     "due": DUE,
     "stock": STOCK,
     "likely": LIKELY,
+    "alarms": ALARMS,
 }
 
 

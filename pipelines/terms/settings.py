@@ -71,6 +71,8 @@ class Settings:
         Season that stock is planned for.
     currency
         ISO 4217 code; empty: as the `costs` records say.
+    season_starts
+        Month (1 to 12) in which a season begins: forecasts, marks and alarms go by seasons of twelve months.
     prior
         See `Prior`.
     """
@@ -85,6 +87,7 @@ class Settings:
     horizon_days: int = 120
     currency: str = ""
     tell_apart: float = 0.7
+    season_starts: int = 1
     prior: Prior = field(default_factory=Prior)
 
 
