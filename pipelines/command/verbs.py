@@ -89,7 +89,8 @@ def _settle(request: argparse.Namespace) -> bool:
     """Settle the word and confirm the row that were named; say so, and whether there was any."""
     ledger, by, settings = _ledger(request), request.settled_by, _settings(request)
     if request.settle:
-        _say(coding_queue.settle_word(ledger, *request.settle, by, settings))
+        code_list, word, code = request.settle
+        _say(coding_queue.settle_word(ledger, code_list, word, code, by, settings))
     if request.confirm:
         row, column, code = request.confirm
         if not row.isdigit():

@@ -11,6 +11,7 @@ import polars as pl
 
 from pipelines.fits.code_learning import Examples, suggest
 from pipelines.flow.queries import query
+from pipelines.flow.sources import Source
 from pipelines.ledger.workbench import Workbench
 from pipelines.terms.causes import CAUSES, UNCODED, UNKNOWN
 from pipelines.terms.codes import CODE_LISTS
@@ -59,7 +60,7 @@ def make_suggestions(bench: Workbench) -> None:
     bench.put(TABLE, pl.concat(told, how="vertical"))
 
 
-def suggestions(bench: Workbench, question: Question) -> pl.DataFrame:
+def suggestions(bench: Source, question: Question) -> pl.DataFrame:
     """Suggest codes of one column for the rows that came without, at least as sure as the least confidence."""
     rows = noted_rows(bench, question)
     asked = rows.filter("wanted").head(MOST_ROWS)
@@ -79,7 +80,7 @@ def suggestions(bench: Workbench, question: Question) -> pl.DataFrame:
     ).sort("row_id")
 
 
-def noted_rows(bench: Workbench, question: Question) -> pl.DataFrame:
+def noted_rows(bench: Source, question: Question) -> pl.DataFrame:
     """Return the rows of a kind that have notes, the latest first: `row_id`, `text` with the facts beside it, `code`, `wanted`."""
     rows = bench.frame(query(f"noted_{question.kind}"))
     facts = [pl.when(~_is_open(pl.col(name))).then(pl.format(f"{name}={{}}", _as_one_word(pl.col(name)))) for name in question.beside]
@@ -100,14 +101,14 @@ def _as_one_word(code: pl.Expr) -> pl.Expr:
     return code.str.replace_all(r"\W+", "_")
 
 
-def examples_of(rows: pl.DataFrame, question: Question, bench: Workbench) -> Examples:
+def examples_of(rows: pl.DataFrame, question: Question, bench: Source) -> Examples:
     """Return what is learned from: coded rows, and the trade's own words for each code."""
     coded = rows.filter(~_is_open(pl.col("code"))).head(MOST_ROWS)
     words = _trade_words(question.column, bench)
     return Examples(coded["text"].to_list(), coded["code"].to_list(), [word for word, _ in words], [code for _, code in words])
 
 
-def _trade_words(column: str, bench: Workbench) -> list[tuple[str, str]]:
+def _trade_words(column: str, bench: Source) -> list[tuple[str, str]]:
     if column == SYSTEM:
         return [(word, cause.system) for cause in CAUSES.values() if cause.code in SYSTEMS for word in (cause.code, *cause.words)]
     words = [(word, code) for code, others in CODE_LISTS[column].items() if code not in SAYS_NOTHING for word in (code, *others)]

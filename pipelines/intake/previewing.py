@@ -26,7 +26,7 @@ from pipelines.terms.columns import Column, ColumnType
 LOOKED_AT_BYTES = 16_000_000
 """Bytes of a delimited file that are looked at."""
 FIRST_ROWS = 20
-COLUMNS_SCHEMA = dict.fromkeys(("yours", "ours", "meaning", "unit", "settled", "example"), pl.String())
+COLUMNS_SCHEMA: dict[str, pl.DataType] = dict.fromkeys(("yours", "ours", "meaning", "unit", "settled", "example"), pl.String())
 WORDS_SCHEMA = {"list": pl.String(), "word": pl.String(), "code": pl.String(), "rows": pl.Int64()}
 
 

@@ -80,7 +80,7 @@ def told_plainly(ledger: Path, damaged: Callable[[Path, str], LedgerUnavailable]
     except OSError as fault:
         if (sort := _NUMBERS.get(fault.errno or 0)) is None:
             raise
-        raise _PLAIN[sort](ledger, fault.strerror) from fault
+        raise _PLAIN[sort](ledger, fault.strerror or "") from fault
 
 
 def _of_words(ledger: Path, words: str, damaged: Callable[[Path, str], LedgerUnavailable]) -> LedgerUnavailable | None:

@@ -112,7 +112,7 @@ def invented_flow(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Path:
     """Let every question be answered with invented figures, and return the path of a ledger that need not be there."""
 
     @contextmanager
-    def no_copy(*_: Any) -> Iterator[None]:
+    def no_copy(*_: Any) -> Iterator[SimpleNamespace]:
         yield SimpleNamespace(frame=lambda *_: invented_boat.files())
 
     monkeypatch.setattr(copies, "current_copy", no_copy)

@@ -93,5 +93,6 @@ def test_who_did_it_keeps_codes_and_initials_and_loses_names(who, shown):
     ("value", "is_one"), [("GB-ABC12345D626", True), ("ABC12345D626", True), ("Tarn 40", False), ("B14", False), ("1234567890123", False)]
 )
 def test_a_craft_identification_number_is_known_by_its_form(value, is_one):
-    # ISO 10087:2022: country, maker's code, serial, month A to L, last figure of the year, model year; the North American form has no country.
+    # ISO 10087:2022: country, maker's code, serial, month A to L, last figure of the year, model year; the North American form has
+    # no country.
     assert is_craft_number(value) is is_one

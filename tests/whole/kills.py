@@ -15,6 +15,7 @@ from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 from multiprocessing.connection import Connection
+from multiprocessing.process import BaseProcess
 from pathlib import Path
 
 from pipelines.ledger.content import Content
@@ -49,7 +50,7 @@ def rehearse(name: str, folder: Path) -> Rehearsed:
     return Rehearsed(name, untouched, seconds, before, content(ledger_in(tried)))
 
 
-def started(name: str, folder: Path) -> tuple[multiprocessing.process.BaseProcess, float]:
+def started(name: str, folder: Path) -> tuple[BaseProcess, float]:
     """Start a process that makes a change; return it and the moment it began."""
     listening, telling = PROCESSES.Pipe(duplex=False)
     process = PROCESSES.Process(target=_act, args=(name, folder, telling))

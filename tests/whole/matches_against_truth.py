@@ -1,6 +1,7 @@
 """Pairs of call and ticket told from records against the true ones, and why those that are missing are.
 
-In: the truth of a generated fleet, a source with `accepted` and `derived`. Out: `Matching`, with the true pairs that are not certain and why.
+In: the truth of a generated fleet, a source with `accepted` and `derived`. Out: `Matching`, with the true pairs that are not certain
+and why.
 Elsewhere: how the truth is made, and lives against it (`lives_against_truth`).
 """
 

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from datetime import UTC, date, datetime, time
 from importlib import resources
 from pathlib import Path
+from typing import Any
 
 import typst
 
@@ -42,7 +43,9 @@ def typeset(sheets: Sequence[Sheet], imprint: Imprint) -> bytes:
     }
     look = (resources.files("pipelines.exports.papers") / "paper.typ").read_bytes()
     set_on = datetime.combine(imprint.as_of, time(), UTC)
-    return typst.compile({"main.typ": look, "paper.json": json.dumps(whole).encode()}, format="pdf", timestamp=int(set_on.timestamp()))
+    # The typesetter takes files by name with their bytes; its stubs know only a path or the text itself.
+    files: Any = {"main.typ": look, "paper.json": json.dumps(whole).encode()}
+    return typst.compile(files, format="pdf", timestamp=int(set_on.timestamp()))
 
 
 def write_paper(sheets: Sequence[Sheet], imprint: Imprint, file: Path) -> None:

@@ -1,6 +1,7 @@
 """The pictures of one boat: readings used and set aside, the line of time, ages against intervals."""
 
 from datetime import date
+from typing import Any
 
 import polars as pl
 
@@ -75,6 +76,7 @@ def test_a_part_past_its_interval_is_marked_otherwise_and_stands_at_the_edge_whe
 
 
 def test_a_scale_of_days_has_room_around_a_single_day():
-    scale = across_days(pl.Series("on_date", [date(2024, 5, 10)])).to_dict()["scale"]["domain"]
+    axis: Any = across_days(pl.Series("on_date", [date(2024, 5, 10)])).to_dict()
+    scale = axis["scale"]["domain"]
     assert (scale[0]["month"], scale[1]["month"]) == (4, 6)
     assert "scale" not in across_days(pl.Series("on_date", [], pl.Date)).to_dict()
