@@ -129,7 +129,16 @@ class Limit:
 
 @dataclass(frozen=True)
 class Case:
-    """One verdict's matter. `today_from` is `plan`, `limit` or empty: not known."""
+    """One verdict's matter.
+
+    Attributes
+    ----------
+    today, today_from
+        The interval in force at most positions, and what it comes from: `plan`, `limit` or empty (not known).
+    todays, makers
+        Every interval in force, and every limit, with the number of positions it holds for: where models or bases have their own, each
+        position is reckoned by its own.
+    """
 
     component: str
     group: Mapping[str, str | None] | None
@@ -147,6 +156,28 @@ class Case:
     refit: Refit | None = None
     every_life: pl.DataFrame | None = None
     told_apart: str = ""
+    todays: tuple[tuple[Decision, int], ...] = ()
+    makers: tuple[tuple[Decision, int], ...] = ()
+
+    @property
+    def kept(self) -> Decision:
+        """Today's interval as it may stand for the whole row: within what must be kept of the limits, even those of one model."""
+        hours = [age for age in (self.today.hours, self.limit.ceiling_hours) if age is not None]
+        months = [age for age in (self.today.months, self.limit.ceiling_months) if age is not None]
+        return Decision(min(hours, default=None), min(months, default=None))
+
+    @property
+    def may_fail(self) -> bool:
+        """Whether nothing forbids to leave it until it fails."""
+        return not (self.part.must_not_fail or self.limit.is_ceiling)
+
+    @property
+    def evidence(self) -> list[int]:
+        """Rows of the ledger that its failures and condition renewals came from, in order."""
+        if "evidence" not in self.lives.columns:
+            return []
+        rows = self.lives.filter(pl.col("ending").is_in((*FAILED, ON_CONDITION)))["evidence"]
+        return sorted(rows.explode().drop_nulls().unique().to_list())
 
     @property
     def behind(self) -> pl.DataFrame:
@@ -190,6 +221,8 @@ def case_of(estimate: Estimate, fleet: Fleet) -> Case:
         estimate.refit,
         estimate.every_life,
         estimate.told_apart,
+        _each_of(here.filter(pl.col("interval_from").is_not_null()), "every_h", "every_months"),
+        _each_of(here.filter(pl.col("limit_binding").is_not_null()), "limit_h", "limit_months"),
     )
 
 
@@ -202,14 +235,22 @@ def _most_common_interval(positions: pl.DataFrame) -> tuple[Decision, str]:
     return Decision(hours, months), interval_from
 
 
+def _each_of(positions: pl.DataFrame, hours: str, months: str) -> tuple[tuple[Decision, int], ...]:
+    counted = positions.group_by(hours, months, maintain_order=True).len()
+    return tuple((Decision(*interval), count) for *interval, count in counted.iter_rows())
+
+
 def _shortest_limit(positions: pl.DataFrame) -> Limit:
+    """Give the shortest of the limits that must be kept, or else of the others; it binds where one that it is taken from does."""
     limited = positions.filter(pl.col("limit_binding").is_not_null())
     if limited.is_empty():
         return Limit()
     kept = limited.filter("limit_is_ceiling")
-    hours, months = limited.select("limit_h", "limit_months").min().row(0)
-    ceiling_hours, ceiling_months = kept.select("limit_h", "limit_months").min().row(0)
-    return Limit(hours, months, bool(limited["limit_binding"].any()), ceiling_hours, ceiling_months)
+    told = kept if kept.height else limited
+    hours, months = told.select("limit_h", "limit_months").min().row(0)
+    shortest = (pl.col(name) == pl.col(name).min() for name in ("limit_h", "limit_months"))
+    binds = told.filter(pl.any_horizontal(each.fill_null(value=False) for each in shortest))["limit_binding"].any()
+    return Limit(hours, months, bool(binds), *((hours, months) if kept.height else (None, None)))
 
 
 def part_of(catalogue: pl.DataFrame, component: str) -> Part:

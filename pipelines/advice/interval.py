@@ -10,6 +10,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 import polars as pl
+from numpy.typing import NDArray
 
 from pipelines.advice.age_replacement import Array
 from pipelines.advice.prospect import NEVER, Decision, Prospect
@@ -207,19 +208,32 @@ def _multiples(age: float | None, step: float, axis: Axis) -> list[float | None]
 
 def _ranges(prospect: Prospect, bounds: Bounds, decision: Decision) -> tuple:
     allowed = WITHIN * prospect.cost(decision)
-    hours = _ages(bounds.hours.top) if bounds.hours.is_open else np.empty(0)
-    months = _ages(bounds.months.top) if bounds.months.is_open else np.empty(0)
+    stops = bounds.may_never and prospect.cost(NEVER) <= allowed
     other_h, other_m = (np.inf if age is None else age for age in (decision.hours, decision.months))
     range_h = range_m = None
     if decision.hours is not None or decision.is_never:
-        range_h = _within(hours, prospect.expected(hours, other_m), allowed, bounds.may_never and decision.months is None)
+        hours = _ages_with(bounds.hours, decision.hours)
+        range_h = _within(hours, prospect.expected(hours, other_m) <= allowed, decision.hours, stops and decision.months is None)
     if decision.months is not None or decision.is_never:
-        range_m = _within(months, prospect.expected(other_h, months), allowed, bounds.may_never and decision.hours is None)
+        months = _ages_with(bounds.months, decision.months)
+        range_m = _within(months, prospect.expected(other_h, months) <= allowed, decision.months, stops and decision.hours is None)
     return range_h, range_m
 
 
-def _within(ages: Array, costs: Array, allowed: float, may_never: bool) -> tuple[float, float | None] | None:
-    inside = ages[costs <= allowed]
-    if not inside.size:
+def _ages_with(axis: Axis, own: float | None) -> Array:
+    """Ages to look at on one clock, the advised one among them."""
+    ages = _ages(axis.top) if axis.is_open else np.empty(0)
+    return ages if own is None else np.union1d(ages, [own])
+
+
+def _within(ages: Array, inside: NDArray[np.bool_], own: float | None, stops: bool) -> tuple[float, float | None] | None:
+    """Give the ages within the allowed cost that go on unbroken from the advised one (from the oldest, where renewing stops)."""
+    if not ages.size:
         return None
-    return float(inside[0]), (None if may_never and inside[-1] == ages[-1] else float(inside[-1]))
+    at = ages.size - 1 if own is None else int(np.searchsorted(ages, own))
+    if not inside[at] and own is None:
+        return None
+    outside = np.flatnonzero(~inside)
+    first = int(outside[outside < at].max(initial=-1)) + 1
+    last = int(outside[outside > at].min(initial=ages.size)) - 1
+    return float(ages[first]), (None if stops and last == ages.size - 1 else float(ages[last]))

@@ -12,6 +12,8 @@ from pipelines.advice.ruling import Ruling, Why
 from pipelines.advice.weighing import Weighed
 from pipelines.advice.words import IMPROVE, TEST, counted, figure, interval_words
 
+_MORE_LIKELY_THAN_NOT = 0.5
+
 
 def basis_of(case: Case) -> str:
     """Say what a verdict rests on: failures, lives, and where the prior of the life comes from."""
@@ -98,10 +100,19 @@ def _until_then(case: Case, decision: Decision) -> str:
 
 def _undecided(case: Case, weighed: Weighed, decision: Decision) -> str:
     choice = weighed.choice.decision if weighed.choice else decision
-    return (
-        f"{_seen(case)} cannot tell whether "
-        f"renewing {interval_words(choice)} would cost less than today's; keep to renewing {interval_words(decision)}."
-    )
+    if choice == decision:
+        return f"{_seen(case)} can hardly tell which interval costs least; {_meanwhile(case, decision)}."
+    other = "today's" if case.today_from else "renewing only when it fails" if decision.is_never else "another interval"
+    question = f"whether renewing {interval_words(choice)} would cost less than {other}"
+    return f"{_seen(case)} cannot tell {question}; {_meanwhile(case, decision)}."
+
+
+def _meanwhile(case: Case, decision: Decision) -> str:
+    """Say what is kept to, or, where no interval is in force, what to do until more is known."""
+    kept = case.today_from and (decision == case.kept)
+    if decision.is_never:
+        return "go on renewing only when it fails" if kept else "until more is known renew only when it fails"
+    return f"{'keep to renewing' if kept else 'until more is known renew'} {interval_words(decision)}"
 
 
 def _limited(case: Case, weighed: Weighed, decision: Decision) -> str:
@@ -117,10 +128,20 @@ def _staged(case: Case, weighed: Weighed, decision: Decision) -> str:
 
 
 def _not_worth_it(case: Case, weighed: Weighed, decision: Decision) -> str:
+    if case.costs is not None and case.costs.planned >= case.costs.failure:
+        return (
+            f"A planned renewal costs no less than a failure ({figure(case.costs.planned)} against {figure(case.costs.failure)}"
+            f"{f' {case.costs.currency}' if case.costs.currency else ''}), so nothing is gained by renewing before it fails."
+        )
     wears_out = 0.0 if case.posterior is None else case.posterior.wears_out_probability
+    so = (
+        "but a failure costs too little more than a renewal, or comes at too many ages, for an interval to pay"
+        if wears_out > _MORE_LIKELY_THAN_NOT
+        else "so a spare helps and an interval hardly does"
+    )
     return (
         f"No interval costs less than waiting for the failure ({_cost(case, weighed, decision)}): by {_seen(case)} "
-        f"it wears out with a chance of {100 * wears_out:.0f} %, so a spare helps and an interval hardly does."
+        f"it wears out with a chance of {100 * wears_out:.0f} %, {so}."
     )
 
 

@@ -19,6 +19,7 @@ SURE_ENOUGH = 0.8
 """With few failures, today's interval stands unless another beats it with this probability."""
 
 FEW_FAILURES = 3
+_WORTH_BEGINNING = 1.02
 _AT_THE_END = 0.95
 _AT_THE_LIMIT = 0.999
 
@@ -78,9 +79,9 @@ def _word(case: Case, why: Why, early: EarlyFailures | None) -> str:
 
 def _settle(case: Case, weighed: Weighed | None) -> tuple[Decision, Why]:
     if weighed is None:
-        return case.today, Why.NO_COSTS if case.costs is None else Why.NO_LIVES
+        return case.kept, Why.NO_COSTS if case.costs is None else Why.NO_LIVES
     if weighed.choice is None:
-        return case.today, Why.NO_REACH
+        return case.kept, Why.NO_REACH
     decision = weighed.choice.decision
     if _is_undecided(case, weighed, decision):
         return _kept(case, decision), Why.UNDECIDED
@@ -92,14 +93,28 @@ def _is_undecided(case: Case, weighed: Weighed, decision: Decision) -> bool:
 
     A part that must not fail is not stretched at all then.
     """
-    if case.behind.is_empty():
+    if case.behind.is_empty() or _is_not_worth_beginning(case, weighed, decision):
         return True
     if case.signs >= FEW_FAILURES:
         return False
-    if decision.is_never or (case.part.must_not_fail and _is_longer(decision, case.today)):
+    if decision.is_never or (case.part.must_not_fail and _is_longer(decision, case.kept)):
         return True
-    other = weighed.never if case.today.is_never else weighed.prospect.each(case.today)
-    return decision != case.today and weighed.beats(weighed.prospect.each(decision), other) < SURE_ENOUGH
+    other = weighed.never if case.kept.is_never else weighed.prospect.each(case.kept)
+    return decision != case.kept and weighed.beats(weighed.prospect.each(decision), other) < SURE_ENOUGH
+
+
+def _is_not_worth_beginning(case: Case, weighed: Weighed, decision: Decision) -> bool:
+    """Whether a part that is left to fail today, and may be, would not surely cost less with the interval, and hardly less on the mean.
+
+    Records that do not reach far enough to stop renewing are no reason to begin it.
+    """
+    if decision.is_never or weighed.early is not None or not (case.may_fail and case.today.is_never and case.today_from):
+        return False
+    advised = weighed.prospect.each(decision)
+    if weighed.beats(advised, weighed.never) >= SURE_ENOUGH:
+        return False
+    mean = weighed.prospect.weight
+    return float(mean @ weighed.never) <= _WORTH_BEGINNING * float(mean @ advised)
 
 
 def _is_longer(decision: Decision, today: Decision) -> bool:
@@ -111,7 +126,7 @@ def _is_longer(decision: Decision, today: Decision) -> bool:
 
 def _kept(case: Case, decision: Decision) -> Decision:
     """Today's interval, unless there is none and the part must not fail."""
-    return decision if case.today.is_never and case.part.must_not_fail else case.today
+    return decision if case.kept.is_never and case.part.must_not_fail else case.kept
 
 
 def _what_settled(weighed: Weighed, decision: Decision) -> Why:

@@ -4,16 +4,17 @@ In: estimates, the fleet's tables, settings. Out: one row a case with the column
 Elsewhere: what is gathered (`case`), what it costs (`weighing`), which verdict it is (`ruling`), the sentences (`reasons`).
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import Any
 
+import numpy as np
 import polars as pl
 
 from pipelines.advice.age_replacement import Array
 from pipelines.advice.case import Case, Estimate, Fleet, case_of
 from pipelines.advice.hidden import keepable_months, years_between_tests
 from pipelines.advice.laws import tabulate
-from pipelines.advice.prospect import Decision, Prospect
+from pipelines.advice.prospect import NEVER, Decision, Prospect
 from pipelines.advice.reasons import basis_of, reason_of
 from pipelines.advice.ruling import Ruling, rule
 from pipelines.advice.weighing import Weighed, weigh
@@ -27,6 +28,7 @@ _TYPES = {
     Kind.COUNT: pl.Int64(),
     Kind.YES_NO: pl.Boolean(),
     Kind.LIST: pl.List(pl.Float64),
+    Kind.NESTED: pl.String(),
 }
 
 
@@ -51,7 +53,8 @@ def interval_rows(estimates: Iterable[Estimate], fleet: Fleet, settings: Setting
     rows = [_row(case_of(estimate, fleet), settings) for estimate in estimates]
     columns = list(dict.fromkeys(column for row in rows for column in row["group"] or {}))
     group = pl.Struct({column: pl.String for column in columns}) if columns else pl.String()
-    return pl.DataFrame(rows, schema={told.name: group if told.name == "group" else _TYPES[told.kind] for told in INTERVALS}, orient="row")
+    types = {told.name: _TYPES[told.kind] for told in INTERVALS} | {"group": group, "evidence": pl.List(pl.Int64)}
+    return pl.DataFrame(rows, schema={told.name: types[told.name] for told in INTERVALS}, orient="row")
 
 
 def _row(case: Case, settings: Settings) -> Row:
@@ -80,6 +83,7 @@ def _row(case: Case, settings: Settings) -> Row:
         "limit_binding": case.limit.binding,
         "basis": basis_of(case),
         "reason": reason_of(case, weighed, ruling, test_months, settings.availability),
+        "evidence": case.evidence,
     }
 
 
@@ -103,15 +107,30 @@ def _costs(case: Case, weighed: Weighed | None, ruling: Ruling) -> Row:
     low, high = weighed.prospect.limits(advised, weighed.level)
     mean = weighed.prospect.weight
     figures |= {"cost_rate": mean @ advised, "cost_rate_low": low, "cost_rate_high": high, "run_to_failure_cost_rate": mean @ weighed.never}
-    return figures | (_savings(case, weighed, advised) if case.today_from else {})
+    every = ((NEVER, case.positions),)
+    return (
+        figures
+        | (_against_today(case, weighed, advised) if case.today_from else {})
+        | _saved(weighed, advised, every, "saving_over_failure")
+        | _saved(weighed, advised, case.makers, "saving_over_limit")
+    )
 
 
-def _savings(case: Case, weighed: Weighed, advised: Array) -> Row:
-    today = weighed.prospect.each(case.today)
-    saving = case.positions * (today - advised)
+def _against_today(case: Case, weighed: Weighed, advised: Array) -> Row:
+    """Reckon each position by its own interval in force."""
+    todays = case.todays or ((case.today, case.positions),)
+    total = sum(count * float(weighed.prospect.weight @ weighed.prospect.each(today)) for today, count in todays)
+    saved = _saved(weighed, advised, todays, "saving")
+    return {"current_cost_rate": total / max(sum(count for _, count in todays), 1), "saving_per_year": saved.pop("saving", None)} | saved
+
+
+def _saved(weighed: Weighed, advised: Array, others: Sequence[tuple[Decision, int]], name: str) -> Row:
+    """Give the saving a year over other intervals at so many positions each, with its limits; nothing where there are none."""
+    if not others:
+        return {}
+    saving = np.sum([count * (weighed.prospect.each(other) - advised) for other, count in others], axis=0)
     low, high = weighed.prospect.limits(saving, weighed.level)
-    mean = weighed.prospect.weight
-    return {"current_cost_rate": mean @ today, "saving_per_year": mean @ saving, "saving_low": low, "saving_high": high}
+    return {name: weighed.prospect.weight @ saving, f"{name}_low": low, f"{name}_high": high}
 
 
 def _test_months(case: Case, weighed: Weighed | None, decision: Decision, availability: float) -> float | None:

@@ -17,7 +17,7 @@ from pipelines.lives.lives import derive
 from pipelines.terms.scope import Scope
 from pipelines.terms.settings import Settings
 
-METHODS = 2
+METHODS = 3
 """Goes up whenever lives or estimates are made differently, so that rows of an older program are not told as today's."""
 DUE_WITHIN_DAYS = 30
 """How far ahead the stored due list looks; another look-ahead is worked out when it is asked for."""

@@ -147,6 +147,15 @@ INTERVALS = (
     Told("limit_binding", Kind.YES_NO, "yes or no", "Whether the limit must be kept."),
     _word("basis", "What the verdict rests on."),
     _word("reason", "Why, in a sentence."),
+    _figure("saving_over_failure", "money a year", "For all positions, against renewing only when it fails."),
+    _figure("saving_over_failure_low", "money a year", "Lower limit."),
+    _figure("saving_over_failure_high", "money a year", "Upper limit."),
+    _figure("saving_over_limit", "money a year", "For the positions that have a limit, against renewing at it; empty: none has."),
+    _figure("saving_over_limit_low", "money a year", "Lower limit."),
+    _figure("saving_over_limit_high", "money a year", "Upper limit."),
+    Told(
+        "evidence", Kind.LIST, "row numbers", "The rows of the ledger its failures and condition renewals came from; `lives` has the rest."
+    ),
 )
 
 DUE = (
@@ -193,6 +202,16 @@ LIKELY = (
     _word("caution", "What can hurt someone at this work."),
 )
 
+BACKTEST = (
+    _word("season", "The season, foretold from what was known before it."),
+    COMPONENT,
+    _word("base", "The base the boat worked from when the season began."),
+    _figure("expected", "failures", "Foretold; found failed ones too, condition renewals apart."),
+    _count("low", "failures", "Lower end of the 90 % range."),
+    _count("high", "failures", "Upper end of the 90 % range."),
+    _count("actual", "failures", "What came."),
+)
+
 ALARMS = (
     _word("alarm", "Cause above forecast, part above forecast, early failures or hours stand still."),
     _word("what", "The cause, part, batch, fitter or engine."),
@@ -213,6 +232,7 @@ ANSWERS: dict[str, tuple[Told, ...]] = {
     "due": DUE,
     "stock": STOCK,
     "likely": LIKELY,
+    "backtest": BACKTEST,
     "alarms": ALARMS,
 }
 

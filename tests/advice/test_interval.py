@@ -148,3 +148,25 @@ def test_reach_is_the_age_of_the_tenth_oldest_life():
     assert reached(held, "hours") == 21.0
     assert reached(held, "months") is None
     assert reached(held.head(9), "hours") is None
+
+
+@pytest.mark.parametrize("failure", [1.05, 1.3, 2.0, 5.0])
+@pytest.mark.parametrize("shape", [1.2, 1.8, 3.0])
+def test_a_range_has_no_end_only_where_stopping_costs_hardly_more(shape, failure):
+    looked_at = Prospect(tabulate(weibull(shape, 500)), EVEN, 1.0, failure)
+    choice = best_of(looked_at)
+    assert choice.range_hours is not None
+    if choice.range_hours[1] is None:
+        assert looked_at.cost(NEVER) <= 1.02 * choice.cost
+
+
+@given(st.floats(1.3, 4), st.floats(1.5, 12), st.floats(90, 1500))
+def test_a_range_holds_its_own_interval_and_all_between_cost_hardly_more(shape, ratio, reach):
+    looked_at = Prospect(tabulate(weibull(shape, 500)), EVEN, 1.0, ratio)
+    choice = best_of(looked_at, Bounds(Axis(records=reach), Axis(records=0.0), may_never=False))
+    assert choice.range_hours is not None
+    least, most = choice.range_hours
+    assert most is not None
+    assert least <= hours_of(choice) <= most
+    between = np.geomspace(least, most, 30)
+    assert np.all(looked_at.expected(between, np.full(30, np.inf)) <= 1.021 * choice.cost)
