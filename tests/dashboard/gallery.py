@@ -20,7 +20,17 @@ from tests.support.screens import SCREENS
 DEVICES = {"desktop": 1440, "tablet": 820, "telephone": 390}
 TONES = {"day": "light", "night": "dark"}
 LOWEST, TALLEST = 900, 6000
+PAGES = (*SCREENS, "how_it_is_worked_out")
 VIEWS = {
+    "what_strands_us": (
+        "",
+        "pattern=time+of+year",
+        "pattern=boats",
+        "pattern=adding+up",
+        "pattern=costs",
+        "of=failures+of+parts&by=by+part",
+    ),
+    "how_long_parts_last": ("", "look=Weibull+paper", "look=hazard", "look=what+they+die+of", "look=groups&split=by+engine+model"),
     "records": ("", "view=take-in", "view=by-hand&boat=V11", "view=left-out", "view=words", "view=pairs", "view=imports"),
     "one_boat": ("", "boat=V11"),
 }
@@ -45,7 +55,7 @@ def _wish() -> argparse.Namespace:
     parser = argparse.ArgumentParser(description="Make a picture of every screen.")
     parser.add_argument("folder", type=Path)
     parser.add_argument("--ledger", type=Path, help="a ledger to show instead of the sample fleet's")
-    parser.add_argument("--only", nargs="+", choices=SCREENS, default=SCREENS, help="only these screens")
+    parser.add_argument("--only", nargs="+", choices=PAGES, default=PAGES, help="only these screens")
     return parser.parse_args()
 
 
