@@ -14,6 +14,7 @@ from itertools import pairwise
 
 import numpy as np
 import polars as pl
+from numpy.typing import NDArray
 
 from pipelines.advice.age_replacement import Array
 from pipelines.fits.running_above import Known, boundary
@@ -185,7 +186,7 @@ def _from_forecast(mean: float, variance: float, exposure: float) -> Known:
     return Known(events, exposure * events / mean)
 
 
-def _reached(events: Array, alarm_at: Array, looks: Sequence[tuple[float, float]]) -> list[float]:
+def _reached(events: Array, alarm_at: NDArray[np.int64], looks: Sequence[tuple[float, float]]) -> list[float]:
     """Days on which the count reached the boundary of their month."""
     return [
         float(day)

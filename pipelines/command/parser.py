@@ -213,6 +213,14 @@ def _likely(verb: argparse.ArgumentParser) -> None:
     verb.add_argument("--as-of", type=iso_day, metavar="DATE", help="know nothing after this day; default: the last date in the records")
 
 
+def _backtest(verb: argparse.ArgumentParser) -> None:
+    verb.add_argument(
+        "--alarms",
+        action="store_true",
+        help="instead: what runs above its forecast now, batches and fitters with early failures, engines whose hours stand still",
+    )
+
+
 def _paper(verb: argparse.ArgumentParser) -> None:
     told = "; ".join(f"{name}: {paper.purpose}" for name, paper in PAPERS.items())
     verb.add_argument("paper", choices=tuple(PAPERS), metavar="PAPER", help=told)
@@ -308,6 +316,15 @@ VERBS = (
         "towless likely --boat V12 --symptom overheats",
         verbs.likely,
         (_likely, _format),
+    ),
+    Verb(
+        "backtest",
+        "Foretells each past season from what was known before it, by part and base with 90 % ranges, and marks it against what came: "
+        "coverage, calibration, log score, what the advice would have cost, what adopted intervals changed. Some seconds a season.",
+        "Nothing is changed.",
+        "towless backtest --since 2024-01-01",
+        verbs.backtest,
+        (_backtest, _scope, _format),
     ),
     Verb(
         "print",

@@ -18,14 +18,28 @@ from pipelines.exports.calendar import write_calendar
 from pipelines.exports.figures import write_figures
 from pipelines.exports.listings import as_table
 from pipelines.exports.withholding import withheld
-from pipelines.flow import adopting, answering, calls_now, coding_queue, copies, history, outside, pairs, printing, sample, taking
+from pipelines.flow import (
+    adopting,
+    alarms,
+    answering,
+    backtesting,
+    calls_now,
+    coding_queue,
+    copies,
+    history,
+    outside,
+    pairs,
+    printing,
+    sample,
+    taking,
+)
 from pipelines.flow.fleet_words import understood
 from pipelines.terms.cautions import DEFERENCE
 from pipelines.terms.scope import Scope
 from pipelines.terms.settings import Settings, read_settings
 
 DEFAULT_LEDGER = Path("fleet.duckdb")
-ADVISING = ("intervals", "due", "stock", "likely")
+ADVISING = ("intervals", "due", "stock", "likely", "backtest")
 
 
 def demo(request: argparse.Namespace) -> int:
@@ -119,7 +133,10 @@ def fits(request: argparse.Namespace) -> int:
 
 
 def intervals(request: argparse.Namespace) -> int:
-    """Print the verdicts, or adopt intervals."""
+    """Print the verdicts or what was adopted, or adopt intervals."""
+    if request.adopted:
+        request.listing = "adopted"
+        return _answer(request, plan_history.adoptions)
     if not request.adopt and (request.every_h is not None or request.every_months is not None):
         raise WrongInput("--every-h and --every-months say what to adopt. Name the part with --adopt COMPONENT, or leave them out.")
     if request.adopt:
@@ -159,6 +176,14 @@ def export(request: argparse.Namespace) -> int:
 def likely(request: argparse.Namespace) -> int:
     """Print the likely causes of a call."""
     return _answer(request, calls_now.likely, boat=request.boat, symptom=request.symptom, on=request.on)
+
+
+def backtest(request: argparse.Namespace) -> int:
+    """Print seasons foretold and what came, or what wants a look now."""
+    if not request.alarms:
+        return _answer(request, backtesting.backtest)
+    request.listing = "alarms"
+    return _answer(request, alarms.alarms)
 
 
 def print_(request: argparse.Namespace) -> int:

@@ -81,6 +81,21 @@ LISTINGS: dict[str, tuple[Shown, ...]] = {
         _range("saving_low", "saving_high", "limits"),
         _one("failures", "failures"),
     ),
+    "adopted": (
+        _one("adopted_on", "adopted"),
+        _one("component", "component"),
+        _one("engine_model", "model"),
+        _one("base", "base"),
+        _one("every_h", "hours"),
+        _one("every_months", "months"),
+        _one("adopted_by", "by"),
+        _one("reason", "why"),
+        _one("state", "state"),
+        _one("import_id", "import"),
+        _one("then_verdict", "verdict then"),
+        _one("then_failures", "failures then"),
+        _one("then_saving_per_year", "saving a year then"),
+    ),
     "queue": (
         _one("row_id", "row"),
         _one("dated", "dated"),
@@ -146,6 +161,23 @@ LISTINGS: dict[str, tuple[Shown, ...]] = {
         _one("order_cost", "cost", 2),
         _one("note", "note"),
     ),
+    "backtest": (
+        _one("season", "season"),
+        _one("component", "component"),
+        _one("base", "base"),
+        _one("expected", "foretold", 1),
+        _range("low", "high", "90 % range"),
+        _one("actual", "came"),
+    ),
+    "alarms": (
+        _one("alarm", "alarm"),
+        _one("since", "since"),
+        _one("seen", "seen"),
+        _one("expected", "expected", 1),
+        _one("chance", "chance", 4),
+        _one("sentence", "what"),
+        _one("look_at", "look at"),
+    ),
     "history": (
         _one("row_id", "row"),
         _one("fate", "fate"),
@@ -162,6 +194,47 @@ LISTINGS: dict[str, tuple[Shown, ...]] = {
 }
 
 SECTIONS: dict[str, dict[str, tuple[str, tuple[Shown, ...]]]] = {
+    "backtest": {
+        "totals": (
+            "Failures of a whole season",
+            (
+                _one("season", "season"),
+                _one("until", "up to"),
+                _one("expected", "foretold", 1),
+                _range("low", "high", "90 % range"),
+                _one("actual", "came"),
+            ),
+        ),
+        "by_base": (
+            "By base: share of ranges that held; log score of the forecast and of a plain count, nearer 0 is better",
+            (
+                _one("base", "base"),
+                _one("expected", "foretold", 1),
+                _one("actual", "came"),
+                _one("covered", "held", 2),
+                _one("log_score", "log score", 2),
+                _one("naive_log_score", "plain count", 2),
+            ),
+        ),
+        "advice_cost": (
+            "Money a year at the advice of each season's start and at what was in force, by what is believed today",
+            (_one("season", "season"), _one("advised_cost", "advice"), _one("done_cost", "in force"), _one("saving", "saving")),
+        ),
+        "adopted": (
+            "Failures before and after an interval was adopted (a hint, no proof: after a bad spell things get better by themselves)",
+            (
+                _one("component", "component"),
+                _one("base", "base"),
+                _one("adopted_on", "adopted"),
+                _one("before", "before"),
+                _one("before_years", "part-years", 1),
+                _one("after", "after"),
+                _one("after_years", "part-years", 1),
+                _one("ratio", "ratio", 2),
+                _range("low", "high", "limits", 2),
+            ),
+        ),
+    },
     "records": {
         "imports": (
             "Imports",

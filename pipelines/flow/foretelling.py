@@ -1,0 +1,90 @@
+"""A season foretold from what was known on the day before it.
+
+In: a published copy, a season, filters, settings. Out: `Foretold`: forecasts by part and base with the plain counts beside them, and the
+verdicts that would have been given. A row counts as known by the day it is dated.
+Elsewhere: the counting (`advice.forecast`), marking (`backtesting`).
+"""
+
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+
+import polars as pl
+
+from pipelines.advice.case import FAILED, ON_CONDITION
+from pipelines.advice.counts import Demand, gamma_poisson
+from pipelines.advice.forecast import CONDITION, FAILURES, Forecast, foretell
+from pipelines.advice.season_use import use_doubt
+from pipelines.advice.seasons import Seasons
+from pipelines.flow import estimating
+from pipelines.flow.scoping import DAYS_A_MONTH
+from pipelines.ledger.reading import Published
+from pipelines.lives.lives import derive
+from pipelines.terms.scope import Scope
+from pipelines.terms.seasons import Season, season_of
+from pipelines.terms.settings import Settings
+
+ENDINGS = {FAILURES: FAILED, CONDITION: (ON_CONDITION,)}
+"""{sort of count: endings of a life that count}."""
+_PRIOR_EVENTS = 0.5
+
+
+@dataclass(frozen=True)
+class Foretold:
+    """One season foretold up to a day.
+
+    Attributes
+    ----------
+    season, until
+        The season, and the last day that was foretold.
+    forecasts
+        One a sort, part and base.
+    naive
+        {(sort, part, base): what a plain count of the time before foretells}.
+    carriers
+        Engines and boats that had the parts when it was foretold: vessel_id, engine_id, component, base.
+    verdicts
+        Rows of `intervals` as they would have been given then.
+    """
+
+    season: Season
+    until: date
+    forecasts: list[Forecast]
+    naive: dict[tuple[str, str, str | None], Demand]
+    carriers: pl.DataFrame
+    verdicts: pl.DataFrame
+
+
+def foretold(copy: Published, season: Season, until: date, scope: Scope, settings: Settings) -> Foretold:
+    """Foretell a season up to a day from what was known before it began."""
+    known_on = season.begins - timedelta(days=1)
+    days = float((until - known_on).days)
+    with copy.as_known_on(known_on) as bench:
+        derive(bench, known_on, settings)
+        matter = estimating.matter_of(bench, replace(scope, since=None, until=None, as_of=None))
+        months = bench.frame("select month, days, engine_h from derived.engine_months")
+    wide, believed = estimating.told_apart(matter, settings)
+    doubt = use_doubt(months, lambda month: season_of(month, season.begins.month).name)
+    ahead = Seasons(wide.fleet.engine_use, known_on)
+    forecasts = foretell(wide.fleet, wide.lives, believed, ahead, days, doubt, settings.condition_fraction)
+    verdicts, _ = estimating.verdicts_of(believed, wide, settings)
+    carriers = wide.fleet.positions.select("engine_id", "vessel_id", "component", "base").unique(maintain_order=True)
+    return Foretold(season, until, forecasts, _naive(forecasts, wide.lives, wide.fleet.positions, days), carriers, verdicts)
+
+
+def _naive(
+    forecasts: list[Forecast], lives: pl.DataFrame, positions: pl.DataFrame, days: float
+) -> dict[tuple[str, str, str | None], Demand]:
+    """Count what ended before over the months watched, and carry it over to the positions of the season."""
+    keys = ["component", "base"]
+    watched = (pl.col("low_months") - pl.col("entry_months")).sum().alias("months")
+    ends = [pl.col("ending").is_in(words).sum().alias(sort) for sort, words in ENDINGS.items()]
+    told = lives.group_by(keys).agg(watched, *ends).iter_rows(named=True)
+    before = {(row["component"], row["base"]): row for row in told}
+    ahead = {(component, base): count * days / DAYS_A_MONTH for component, base, count in positions.group_by(keys).len().iter_rows()}
+    made = {}
+    for one in forecasts:
+        key = (one.component, one.base)
+        seen = before.get(key, {})
+        exposure = max(seen.get("months") or 0.0, 1.0)
+        made[(one.sort, *key)] = gamma_poisson(seen.get(one.sort, 0) + _PRIOR_EVENTS, exposure, ahead.get(key, 1.0))
+    return made
