@@ -15,6 +15,8 @@ WIDEST = 60
 NOTHING = "–"
 NO_ROWS = "Nothing in the records answers this; look at `towless records`, or widen the filters."
 
+NO_ROWS_OF = {"alarms": "Nothing wants a look: nothing runs above its forecast, no batch or fitter fails early, no hours stand still."}
+
 
 @dataclass(frozen=True)
 class Shown:
@@ -272,7 +274,7 @@ SECTION_ROWS = 20
 def as_table(answer: Answer, verb: str) -> str:
     """Return the answer of `verb` as an aligned table, its head on the first line; a column that says nothing in any row is not shown."""
     if answer.rows.is_empty():
-        return f"{_head(answer)}\n{NO_ROWS}"
+        return f"{_head(answer)}\n{NO_ROWS_OF.get(verb, NO_ROWS)}"
     wanted = LISTINGS.get(verb) or tuple(_one(name, name, 2) for name in answer.rows.columns)
     shown = [column for column in wanted if any(answer.rows[name].is_not_null().any() for name in column.names)]
     body = [[_cell(row, column) for column in shown] for row in answer.rows.to_dicts()]

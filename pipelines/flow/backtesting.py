@@ -210,7 +210,8 @@ def _in_hindsight(source: Source, told: Sequence[Foretold], scope: Scope, settin
     believed = believed_today(estimating.estimates_of(matter, (), settings), matter.fleet)
     rows = []
     for each in told:
-        parts = list(in_hindsight(each.verdicts, believed))
+        verdicts, _ = estimating.verdicts_of(each.believed, each.matter, settings)
+        parts = list(in_hindsight(verdicts, believed))
         advised, done = sum(one.advised for one in parts), sum(one.done for one in parts)
         row = {"season": each.season.name, "parts": len({one.component for one in parts}), "advised_cost": advised, "done_cost": done}
         rows.append({**row, "saving": done - advised})

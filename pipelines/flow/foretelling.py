@@ -1,7 +1,7 @@
 """A season foretold from what was known on the day before it.
 
-In: a published copy, a season, filters, settings. Out: `Foretold`: forecasts by part and base with the plain counts beside them, and the
-verdicts that would have been given. A row counts as known by the day it is dated.
+In: a published copy, a season, filters, settings. Out: `Foretold`: forecasts by part and base with the plain counts beside them, and what
+they rest on. A row counts as known by the day it is dated.
 Elsewhere: the counting (`advice.forecast`), marking (`backtesting`).
 """
 
@@ -10,7 +10,7 @@ from datetime import date, timedelta
 
 import polars as pl
 
-from pipelines.advice.case import FAILED, ON_CONDITION
+from pipelines.advice.case import FAILED, ON_CONDITION, Estimate
 from pipelines.advice.counts import Demand, gamma_poisson
 from pipelines.advice.forecast import CONDITION, FAILURES, Forecast, foretell
 from pipelines.advice.season_use import use_doubt
@@ -42,8 +42,8 @@ class Foretold:
         {(sort, part, base): what a plain count of the time before foretells}.
     carriers
         Engines and boats that had the parts when it was foretold: vessel_id, engine_id, component, base.
-    verdicts
-        Rows of `intervals` as they would have been given then.
+    matter, believed
+        What was known and believed then, for the verdicts of that day.
     """
 
     season: Season
@@ -51,7 +51,8 @@ class Foretold:
     forecasts: list[Forecast]
     naive: dict[tuple[str, str, str | None], Demand]
     carriers: pl.DataFrame
-    verdicts: pl.DataFrame
+    matter: estimating.Matter
+    believed: list[Estimate]
 
 
 def foretold(copy: Published, season: Season, until: date, scope: Scope, settings: Settings) -> Foretold:
@@ -66,9 +67,9 @@ def foretold(copy: Published, season: Season, until: date, scope: Scope, setting
     doubt = use_doubt(months, lambda month: season_of(month, season.begins.month).name)
     ahead = Seasons(wide.fleet.engine_use, known_on)
     forecasts = foretell(wide.fleet, wide.lives, believed, ahead, days, doubt, settings.condition_fraction)
-    verdicts, _ = estimating.verdicts_of(believed, wide, settings)
     carriers = wide.fleet.positions.select("engine_id", "vessel_id", "component", "base").unique(maintain_order=True)
-    return Foretold(season, until, forecasts, _naive(forecasts, wide.lives, wide.fleet.positions, days), carriers, verdicts)
+    naive = _naive(forecasts, wide.lives, wide.fleet.positions, days)
+    return Foretold(season, until, forecasts, naive, carriers, wide, believed)
 
 
 def _naive(
