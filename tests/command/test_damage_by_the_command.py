@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from pipelines.command.main import main
+from pipelines.ledger import lock
 from pipelines.ledger.beside import Beside
 from tests.support.small_fleet import ask, refuse
 
@@ -90,3 +91,51 @@ def _with_files_up_to(size: int, words: list) -> subprocess.CompletedProcess[str
 
     command = [sys.executable, "-m", "pipelines.command.main", *map(str, words)]
     return subprocess.run(command, capture_output=True, text=True, preexec_fn=bound, check=False)
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ["intake", "--undo", "1", "--taken-in-by", "Yard office"],
+        ["intervals", "--adopt", "drive belt", "--every-h", "400", "--adopted-by", "Yard office", "--because", "Winter review"],
+        ["records", "--settle", "component", "thingummy", "drive belt", "--by", "Yard office"],
+    ],
+    ids=["undo", "adopt", "settle"],
+)
+def test_a_disk_that_fills_up_in_any_change_leaves_the_ledger_before_or_after_and_says_so(words, own_ledger, capsys):
+    before = accounted(capsys, own_ledger)
+    said = _with_files_up_to(300_000, [*words, "--ledger", own_ledger])
+    assert "Traceback" not in said.stderr
+    assert said.returncode in (0, 3), said.stderr
+    assert said.returncode == 0 or "disk is full" in said.stderr
+    now = accounted(capsys, own_ledger)
+    assert now == before or now["version"] == before["version"] + 1
+    assert all(row["rows_in"] == row["accepted"] + row["repeated"] + row["superseded"] + row["left_out"] for row in now["rows"])
+
+
+def test_a_disk_that_is_full_makes_no_backup_and_brings_none_back(own_ledger, tmp_path, capsys):
+    kept = tmp_path / "kept.duckdb"
+    assert main(["backup", str(kept), "--ledger", str(own_ledger)]) == 0
+    before = accounted(capsys, own_ledger)
+    for words in (["backup", tmp_path / "second.duckdb"], ["restore", kept]):
+        said = _with_files_up_to(300_000, [*words, "--ledger", own_ledger])
+        assert said.returncode == 3, said.stderr
+        assert "Traceback" not in said.stderr
+        assert accounted(capsys, own_ledger)["rows"] == before["rows"]
+    assert not (tmp_path / "second.duckdb").exists()
+
+
+def test_the_one_who_comes_second_is_told_who_is_writing_and_changes_nothing(own_ledger, tmp_path, capsys):
+    boats = tmp_path / "boats.csv"
+    boats.write_text("vessel_id,name\nF1,Late\n")
+    before = accounted(capsys, own_ledger)
+    with lock.held(Beside.of(own_ledger).lock, "intake", 0):
+        said = refuse(capsys, 3, "intake", boats, "--ledger", own_ledger)
+    assert "intake" in said
+    assert str(os.getpid()) in said
+    assert accounted(capsys, own_ledger) == before
+
+
+def accounted(capsys, ledger: Path) -> dict:
+    told = ask(capsys, "records", "--ledger", ledger)
+    return {"version": told["ledger_version"], "rows": told["rows"]}
