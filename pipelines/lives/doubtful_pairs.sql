@@ -6,7 +6,7 @@
 select m.call_row_id, m.ticket_row_id, c.vessel_id, c.engine_id as call_engine_id, j.engine_id as ticket_engine_id,
        c.called_on, j.done_on, f.days, c.symptom, c.cause as call_cause, c.part as call_component, c.outcome,
        j.component, j.work, j.reason, j.finding, m.score,
-       case when f.odds / (1 + f.odds) >= 0.8 then 'another ticket or call fits nearly as well'
+       case when f.odds / (1 + f.odds) >= 0.7 then 'another ticket or call fits nearly as well'
             when f.put_right then 'the call ended without a tow, so it may have left no ticket'
             when f.company then 'it was renewed at a service with other parts, not by itself'
             when f.says <> 'failed' then 'the ticket does not say that the part failed'

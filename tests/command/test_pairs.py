@@ -43,7 +43,7 @@ def test_a_doubtful_pair_is_listed_with_what_both_rows_say_and_the_doubt(ledger:
     assert (row["call_id"], row["ticket_id"], row["line_no"], row["ticket_notes"]) == ("C1", "T1", "1", "with the rest")
     assert (row["call_file"], row["ticket_file"]) == ("rescue_calls.csv", "service_tickets.csv")
     assert row["doubt"] == "it was renewed at a service with other parts, not by itself"
-    assert 0 < row["score"] < 0.8
+    assert 0 < row["score"] < 0.7
 
 
 def test_a_yes_makes_the_planned_change_a_failure_and_is_not_asked_again(ledger: Path, capsys):

@@ -115,8 +115,8 @@ def test_the_fleets_own_calls_teach_what_a_part_shows_as():
 
 
 SERVICE = """done_on    | component     | reason
-             2020-04-11 | impeller      | planned
-             2020-04-11 | start battery | planned"""
+             2020-04-12 | impeller      | planned
+             2020-04-12 | start battery | planned"""
 ALONE = """done_on    | component | reason
            2020-04-11 | impeller  | planned"""
 OVERHEATS = """called_at  | symptom

@@ -12,8 +12,8 @@ CALLS = """called_at        | symptom   | component | outcome
            2020-04-10 10:00 | overheats |           | towed
            2020-04-10 10:20 |           |           | towed"""
 SERVICE = """done_on    | component     | reason
-             2020-04-11 | impeller      | planned
-             2020-04-11 | start battery | planned"""
+             2020-04-12 | impeller      | planned
+             2020-04-12 | start battery | planned"""
 CALL, CALL_AGAIN, IMPELLER, BATTERY = 501, 502, 401, 402
 
 
@@ -50,7 +50,7 @@ def test_a_yes_is_certain_and_ends_the_life_at_the_call(bench: Workbench):
 def test_a_no_is_never_matched_again(bench: Workbench):
     settle(bench, (CALL, IMPELLER, False))
     assert (CALL, IMPELLER) not in [row[:2] for row in matches_in(bench)]
-    assert lives_in(bench)[0] == (0, 101, None, "planned")
+    assert lives_in(bench)[0] == (0, 102, None, "planned")
 
 
 def test_what_was_said_of_the_same_call_logged_again_counts(bench: Workbench):
