@@ -174,6 +174,9 @@ def _intervals(verb: argparse.ArgumentParser) -> None:
     verb.add_argument(
         "--adopt", nargs="+", metavar="COMPONENT", default=[], help="make the advised (or the given) interval the fleet's plan"
     )
+    verb.add_argument(
+        "--adopted", action="store_true", help="list what was adopted: who, when, why, on which figures, and the import that undoes it"
+    )
     verb.add_argument("--every-h", type=positive, metavar="H", help="adopt this many engine hours instead of the advised")
     verb.add_argument("--every-months", type=positive, metavar="M", help="adopt this many months instead of the advised")
     verb.add_argument("--adopted-by", default="", metavar="NAME", help="who adopts it; needed with --adopt")

@@ -29,6 +29,7 @@ from pipelines.flow import (
     history,
     outside,
     pairs,
+    plan_history,
     printing,
     sample,
     taking,

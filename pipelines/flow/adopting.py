@@ -5,6 +5,7 @@ The plan is a record kind, so an adoption is an import like any other: dated, un
 Elsewhere: what is advised (`advice`), what is due by the plan (`answering`).
 """
 
+import json
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
@@ -14,18 +15,22 @@ import polars as pl
 
 from pipelines.advice.case import Fleet, part_of
 from pipelines.errors import UnknownWord, WrongInput
+from pipelines.exports.answer import own_group, plain
 from pipelines.flow import answering
 from pipelines.flow.conditions import Condition, conditions_of, outranked, spelt_out
 from pipelines.flow.copies import current_copy, publish_anew
 from pipelines.flow.estimating import matter_of
-from pipelines.flow.taking import write_by_hand
+from pipelines.flow.fleet_words import understood
 from pipelines.intake.by_hand import made_by_hand
+from pipelines.ledger.reading import Published
 from pipelines.ledger.writing import open_for_writing
 from pipelines.terms.scope import Scope
 from pipelines.terms.settings import Settings
 
 Row = dict[str, Any]
 Interval = tuple[float | None, float | None]
+Held = tuple[Interval, Condition, list[Row]]
+"""An interval, the models and bases it is for, and the verdicts it rests on."""
 
 
 @dataclass(frozen=True)
@@ -52,14 +57,27 @@ def adopt(ledger_path: Path, adoption: Adoption, scope: Scope, settings: Setting
     if not adoption.by.strip() or not adoption.because.strip():
         raise WrongInput("an adoption needs who and why: --adopted-by NAME --because TEXT")
     with current_copy(ledger_path, settings) as copy:
+        scope = understood(copy, scope)
         verdicts = answering.intervals(copy, scope, settings).rows.to_dicts()
         fleet = matter_of(copy, scope).with_candidates()[0].fleet
         version = copy.version
-    rows = [row for name in adoption.components for row in plan_rows(_verdicts(name, verdicts), adoption, scope, version, fleet)]
+        named = [_verdicts(_meant(copy, name), verdicts) for name in adoption.components]
+    adopted = [each for held in named for each in with_evidence(held, adoption, scope, version, fleet)]
+    rows, evidence = [row for row, _ in adopted], [_frozen(held) for _, held in adopted]
     with open_for_writing(ledger_path, "adopt") as ledger:
-        write_by_hand(ledger, made_by_hand("plan", rows, f"adopted on ledger version {version}"), adoption.by)
+        number = ledger.adopt(made_by_hand("plan", rows, f"adopted on ledger version {version}"), adoption.by, version, evidence)
         publish_anew(ledger, settings)
-    return " ".join(f"Adopted: {_named(row)}, {_interval(row)}." for row in rows)
+    return " ".join(f"Adopted: {_named(row)}, {_interval(row)}." for row in rows) + f" To take it back: towless intake --undo {number}"
+
+
+def _meant(copy: Published, name: str) -> str:
+    """Return the part a person names by its code or a trade or mapped word."""
+    return understood(copy, Scope(component=name)).component
+
+
+def _frozen(verdicts: list[Row]) -> str:
+    """Write verdicts as they stand now, for whoever asks later what was signed."""
+    return json.dumps([plain(row | {"group": own_group(row["group"])}) for row in verdicts], ensure_ascii=False)
 
 
 def _verdicts(name: str, verdicts: list[Row]) -> list[Row]:
@@ -71,33 +89,41 @@ def _verdicts(name: str, verdicts: list[Row]) -> list[Row]:
 
 
 def plan_rows(verdicts: list[Row], adoption: Adoption, scope: Scope, version: int, fleet: Fleet) -> list[Row]:
+    """Make the rows of the plan; see `with_evidence`."""
+    return [row for row, _ in with_evidence(verdicts, adoption, scope, version, fleet)]
+
+
+def with_evidence(verdicts: list[Row], adoption: Adoption, scope: Scope, version: int, fleet: Fleet) -> list[tuple[Row, list[Row]]]:
     """Make a row for all where an interval is given, else one for each model or base that the advised intervals hold for.
 
-    Where older rows name other models or bases, which might outrank these, every model at every base gets its row.
+    Where older rows name other models or bases, which might outrank these, every model at every base gets its row. Beside each row stand
+    the verdicts it rests on.
     """
     component = verdicts[0]["component"]
     positions = fleet.positions.filter(pl.col("component") == component)
     held = _intervals(verdicts, adoption, scope, positions)
-    for (hours, months), _ in held:
+    for (hours, months), _, _ in held:
         _refuse_past_limit(verdicts[0], hours, months, fleet)
     renewals = fleet.plan.filter(pl.col("component") == component, pl.col("task").fill_null("renew") == "renew")
-    if outranked(positions, renewals, [condition for _, condition in held]):
-        held = [(interval, pair) for interval, condition in held for pair in spelt_out(positions, condition)]
+    if outranked(positions, renewals, [condition for _, condition, _ in held]):
+        held = [(interval, pair, behind) for interval, condition, behind in held for pair in spelt_out(positions, condition)]
     reason = f"{adoption.because} (evidence: ledger version {version})"
     signed = {"adopted_on": date.today(), "adopted_by": adoption.by, "reason": reason}
     return [
-        {"component": component, "task": "renew", **condition, "every_h": hours, "every_months": months, **signed}
-        for (hours, months), condition in held
+        ({"component": component, "task": "renew", **condition, "every_h": hours, "every_months": months, **signed}, behind)
+        for (hours, months), condition, behind in held
     ]
 
 
-def _intervals(verdicts: list[Row], adoption: Adoption, scope: Scope, positions: pl.DataFrame) -> list[tuple[Interval, Condition]]:
-    """Give each interval with the models and bases it is for."""
+def _intervals(
+    verdicts: list[Row], adoption: Adoption, scope: Scope, positions: pl.DataFrame
+) -> list[tuple[Interval, Condition, list[Row]]]:
+    """Give each interval with the models and bases it is for, and the verdicts behind it."""
     general: Condition = {"engine_model": scope.model or None, "base": scope.base or None}
     if adoption.every_h is not None or adoption.every_months is not None:
-        return [((adoption.every_h, adoption.every_months), general)]
+        return [((adoption.every_h, adoption.every_months), general, verdicts)]
     return [
-        ((row["renew_h"], row["renew_months"]), general | condition)
+        ((row["renew_h"], row["renew_months"]), general | condition, [row])
         for row in verdicts
         for condition in conditions_of(row["component"], positions, row["group"])
     ]

@@ -29,7 +29,7 @@ from pipelines.ledger.writing import open_for_writing
 from pipelines.terms.settings import Settings
 
 SHOWN_FAULTS = 20
-__all__ = ["TakenIn", "Wish", "preview", "suggested_map", "take_in", "undo", "write_by_hand"]
+__all__ = ["TakenIn", "Wish", "preview", "suggested_map", "take_in", "undo"]
 
 NO_MAPPING = Mapping()
 COUNTED = ("rows_in", "accepted", "repeated", "superseded", "left_out")
@@ -133,11 +133,6 @@ def _of_import(ledger: Ledger, number: int | None) -> tuple[str, ...]:
     ]
     masks = counted_masks(ledger.masked(number))
     return (*unlisted, *((masks,) if masks else ()))
-
-
-def write_by_hand(ledger: Ledger, taken: Taken, by: str) -> None:
-    """Write rows that a person made on a form or at the command line as an import of their own."""
-    ledger.take_in([taken], by, strict=True)
 
 
 def undo(ledger_path: Path, number: int, settings: Settings, by: str = "") -> TakenIn:

@@ -40,3 +40,5 @@ create table received.settled_pairs (
 create table received.settled_rows (
     settled_no bigint, kind varchar, key_hash bigint, row_id bigint, "column" varchar, code varchar, settled_by varchar, settled_at timestamp
 );
+
+create table received.adoptions (row_id bigint, import_id bigint, evidence_version bigint, figures varchar);

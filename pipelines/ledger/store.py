@@ -12,6 +12,7 @@ import polars as pl
 
 from pipelines.intake.masks import SORTS
 from pipelines.intake.slicing import Sliced
+from pipelines.intake.taking import Taken
 from pipelines.ledger import taking_in
 from pipelines.ledger.beside import Beside, sync_folder
 from pipelines.ledger.connection import Parameters, frame_of, script
@@ -89,6 +90,25 @@ class Ledger:
                 taking_in.refuse_if_left_out(new)
             corrected = taking_in.changed_elsewhere(self.connection, number, "corrected")
         return TakenIn(number, _added(_repeated(old, new, known), taking_in.told(self.connection, number)), corrected, files)
+
+    def adopt(self, plan: Taken, by: str, version: int, figures: Sequence[str]) -> int:
+        """Take plan rows in with what they were adopted on, all or none; return the import's number.
+
+        Parameters
+        ----------
+        plan
+            Rows of the kind `plan`.
+        by
+            Who adopts them.
+        version
+            Version of the ledger whose figures they rest on.
+        figures
+            One a row, in their order: the verdict as it was then, as JSON; empty: there was none.
+        """
+        with self._change(), _bounded(self.connection, [plan]):
+            number = taking_in.write_import(self.connection, [plan], by, "")
+            taking_in.keep_evidence(self.connection, number, version, figures)
+        return number
 
     def file_in(self, sha256: str, mapping_text: str) -> dict[str, int]:
         """Return by record kind how many rows are in of a file's bytes, read with a mapping (empty: the kept one); none if it is not in."""

@@ -16,7 +16,7 @@ from pipelines.intake.masking import ORIGINAL, fleet_words, mask
 from pipelines.intake.masks import SORTS, Known
 from pipelines.intake.slicing import Sliced
 from pipelines.intake.taking import Taken
-from pipelines.ledger.connection import frame_of, lent, run_script, script
+from pipelines.ledger.connection import frame_of, poured, run_script, script
 from pipelines.ledger.counts import Counts
 from pipelines.ledger.identity import MADE, exact_rows, hashed
 from pipelines.ledger.tables_from_terms import ROW_ID, held_columns, quoted
@@ -71,6 +71,13 @@ def write_import(connection: duckdb.DuckDBPyConnection, takings: Takings, by: st
         _write_table(connection, number, taken, Known.of(known))
     work_out_fates(connection, number)
     return number
+
+
+def keep_evidence(connection: duckdb.DuckDBPyConnection, number: int, version: int, figures: Sequence[str]) -> None:
+    """Keep beside the rows of an import, in their order, what they were adopted on."""
+    rows = frame_of(connection, "select row_id from received.rows where import_id = ? order by row_id", [number])["row_id"]
+    for row_id, figure in zip(rows, figures, strict=True):
+        connection.execute("insert into received.adoptions values (?, ?, ?, ?)", [row_id, number, version, figure or None])
 
 
 def take_out(connection: duckdb.DuckDBPyConnection, number: int, by: str) -> None:
@@ -144,15 +151,15 @@ def _write_part(connection: duckdb.DuckDBPyConnection, part: Taken, of: dict[str
     kind = RECORD_KINDS[part.kind]
     key, content = hashed(kind)
     known = f"{of['import_id']} as import_id, {of['file_id']} as file_id, '{kind.name}' as kind"
-    with lent(connection, sound.select(*held_columns(kind), "line", "raw", MADE, ORIGINAL)):
-        columns = ", ".join(map(quoted, held_columns(kind)))
-        connection.execute(f"insert into held.{kind.name} ({columns}) select {columns} from incoming")
-        told = f"'{ACCEPTED}' as fate, made, {key} as key_hash, {content} as content_hash"
-        connection.execute(f"insert into received.rows by name select {AS_IT_CAME}, {known}, {told} from incoming")
+    rows = sound.select(*held_columns(kind), "line", "raw", MADE, ORIGINAL)
+    columns = ", ".join(map(quoted, held_columns(kind)))
+    told = f"'{ACCEPTED}' as fate, made, {key} as key_hash, {content} as content_hash"
+    poured(connection, rows, f"insert into held.{kind.name} ({columns}) select {columns} from incoming")
+    poured(connection, rows, f"insert into received.rows by name select {AS_IT_CAME}, {known}, {told} from incoming")
     if faulty.height:
-        with lent(connection, faulty):
-            connection.execute(f"insert into received.rows by name select {AS_IT_CAME}, {known}, '{LEFT_OUT}' as fate from incoming")
-            connection.execute(f'insert into received.faults select {ROW_ID}, "column", value, reason from incoming')
+        left = f"'{LEFT_OUT}' as fate"
+        poured(connection, faulty, f"insert into received.rows by name select {AS_IT_CAME}, {known}, {left} from incoming")
+        poured(connection, faulty, f'insert into received.faults select {ROW_ID}, "column", value, reason from incoming')
     if part.text:
         write_texts(connection, of["file_id"], *part.text)
 

@@ -4,7 +4,7 @@ In: nothing. Out: `ACCOUNT_TABLES`, in the schema `about` of every published cop
 Elsewhere: the records themselves (`tables`), how they were coded (`vocabulary`).
 """
 
-from pipelines.terms.columns import moment, text, whole
+from pipelines.terms.columns import date, moment, number, text, whole
 from pipelines.terms.derived import DerivedTable
 
 _KIND = text("kind", "The record kind.")
@@ -108,6 +108,31 @@ UNCODED = DerivedTable(
     ),
 )
 
+ADOPTIONS = DerivedTable(
+    "adoptions",
+    "one row per row of the plan that came in, undone ones too",
+    (
+        _ROW_ID,
+        text("component", "The part."),
+        text("task", "renew, inspect or test."),
+        text("engine_model", "Engine model it is for; empty: any."),
+        text("base", "Base it is for; empty: any."),
+        number("every_h", "engine hours", "Every so many hours."),
+        number("every_months", "months", "Every so many months; both empty: only when it fails."),
+        date("adopted_on", "When it was adopted."),
+        text("adopted_by", "Who adopted it."),
+        text("reason", "Why."),
+        text("fate", "accepted: it stands; superseded: corrected; undone: its import was undone."),
+        whole("import_id", "import", "The import it came in, which `--undo` takes."),
+        text("taken_by", "Who took it in."),
+        moment("taken_at", "When (UTC)."),
+        text("undone_by", "Who undid it; empty: nobody."),
+        moment("undone_at", "When it was undone (UTC); empty: it was not."),
+        whole("evidence_version", "version", "Ledger version it was adopted on; empty: it came in a file."),
+        text("figures", "The verdict it was adopted on, as it was then, as JSON; empty: it came in a file."),
+    ),
+)
+
 ACCOUNT_TABLES: dict[str, DerivedTable] = {
-    table.name: table for table in (VERSION, IMPORTS, FILES, ROWS, RECONCILIATION, LEFT_OUT, UNCODED)
+    table.name: table for table in (VERSION, IMPORTS, FILES, ROWS, RECONCILIATION, LEFT_OUT, UNCODED, ADOPTIONS)
 }
