@@ -1,6 +1,7 @@
 """The JSON of rates and fits holds what the screens show, and the same figures."""
 
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -13,6 +14,15 @@ from tests.support.small_fleet import ask
 pytestmark = pytest.mark.slow
 
 
+def alike(one: Any, other: Any) -> bool:
+    """Whether two answers are one, but for the order in which hours were summed."""
+    if isinstance(one, dict):
+        return one.keys() == other.keys() and all(alike(one[key], other[key]) for key in one)
+    if isinstance(one, list):
+        return len(one) == len(other) and all(map(alike, one, other))
+    return one == pytest.approx(other, rel=1e-6, abs=1e-12) if isinstance(one, float) else one == other
+
+
 @pytest.mark.parametrize("of", ["calls", "failures"])
 def test_the_patterns_of_the_command_are_those_of_the_screen(of: str, taken: str, capsys: pytest.CaptureFixture[str]):
     told = ask(capsys, "rates", "--ledger", taken, "--of", of)
@@ -20,8 +30,8 @@ def test_the_patterns_of_the_command_are_those_of_the_screen(of: str, taken: str
         shown = readings.ask("rates", Scope(), of=of, by="cause", with_patterns=True)
     assert {"trend", "seasons", "boats"} <= set(told)
     for key in shown.extra:
-        assert told[key] == plain(shown.extra[key]), key
-    assert told["rows"] == plain(shown.rows)
+        assert alike(told[key], plain(shown.extra[key])), key
+    assert alike(told["rows"], plain(shown.rows))
 
 
 def test_the_shares_of_the_remedies_add_to_one_and_lie_within_their_limits(taken: str, capsys: pytest.CaptureFixture[str]):
