@@ -13,6 +13,7 @@ SCREENS = {
     "screens/when_to_renew.py": "When to renew",
     "screens/what_is_due.py": "What is due",
     "screens/what_to_stock.py": "What to stock",
+    "screens/were_we_right.py": "Were we right?",
     "screens/one_boat.py": "One boat",
     "screens/records.py": "Records",
     "screens/how_it_is_worked_out.py": "How it is worked out",
@@ -21,7 +22,7 @@ WIDTH = 1180
 
 st.set_page_config("towless", layout="wide")
 st.logo(str(Path(__file__).with_name(".streamlit") / "wordmark.svg"), size="large")
-pages = [st.Page(file, title=title, url_path=title.lower().replace(" ", "-")) for file, title in SCREENS.items()]
+pages = [st.Page(file, title=title, url_path=title.lower().replace(" ", "-").rstrip("?")) for file, title in SCREENS.items()]
 chosen = st.navigation(pages, position="top")
 with st.container(horizontal_alignment="center"), st.container(width=WIDTH), shown_in_words():
     chosen.run()

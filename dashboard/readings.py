@@ -23,7 +23,7 @@ import streamlit as st
 from dashboard.charts.theme import Draw, dressed
 from pipelines.errors import NoLedger, TowlessError
 from pipelines.exports.answer import Answer, as_csv
-from pipelines.flow import adopting, answering, by_hand, coding_queue, copies, mapped, mending, pairs, settling, taking
+from pipelines.flow import adopting, answering, backtesting, by_hand, coding_queue, copies, mapped, mending, pairs, settling, taking
 from pipelines.flow import boat as one_boat
 from pipelines.flow.boat import Boat
 from pipelines.flow.by_hand import Written
@@ -110,6 +110,17 @@ def _generation() -> str:
 def _answer(generation: str, verb: str, scope: Scope, chosen: Settings, choices: tuple[tuple[str, Any], ...]) -> Answer:  # noqa: ARG001
     with copies.current_copy(ledger_path(), chosen) as copy:
         return getattr(answering, verb)(copy, scope, chosen, **dict(choices))
+
+
+def seasons_marked(scope: Scope) -> Answer:
+    """Return past seasons foretold and marked; it takes some seconds a season, and is kept for the ledger's version."""
+    return _seasons_marked(_generation(), scope, settings())
+
+
+@st.cache_resource(max_entries=MOST_ANSWERS, show_spinner="Foretelling every past season from what was known before it …")
+def _seasons_marked(generation: str, scope: Scope, chosen: Settings) -> Answer:  # noqa: ARG001
+    with copies.current_copy(ledger_path(), chosen) as copy:
+        return backtesting.backtest(copy, scope, chosen)
 
 
 def boats() -> pl.DataFrame:

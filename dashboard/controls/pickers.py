@@ -96,6 +96,11 @@ def pick_horizon() -> int:
     return int(_segments("Stock for", HORIZONS, "horizon", "120"))
 
 
+def pick_marked_season(seasons: Sequence[str]) -> str:
+    """Pick one of the seasons that were marked; the first where none is picked yet."""
+    return _select("Season", {season: f"season {season}" for season in seasons}, "marked", WIDTH)
+
+
 def pick_row(rows: pl.DataFrame) -> int:
     """Pick one row of a split answer by its group; its place."""
     told = rows.to_dicts()

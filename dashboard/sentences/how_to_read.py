@@ -217,6 +217,36 @@ PART_AGES = """
 [How it is worked out](how-it-is-worked-out#boat)
 """
 
+FORETOLD = """
+**Across:** failures foretold of a part at a base. **Up:** failures that came. **Upright bar:** the 90 % range foretold. **Dot:** what came,
+within its range. **Red cross:** what came, outside it. On the **dashed line** as many came as were foretold. Scales are square roots.
+
+- All parts that could be foretold are drawn, good and bad. Of ten ranges one may miss; with hardly any expected, fewer do.
+- The range is foretold from what was known before the season: nothing of the season itself is in it.
+- Parts renewed because they looked worn (condition renewals) are counted apart.
+
+[How it is worked out](how-it-is-worked-out#forecast)
+"""
+
+SEASONS_FORETOLD = """
+**Dot:** failures foretold of the whole season. **Bar:** its 90 % range. **Ring:** what came. A season that still runs is told up to the
+last record.
+
+- All parts share how much the boats were out, so the range of the whole is wider than those of the parts would make it.
+
+[How it is worked out](how-it-is-worked-out#forecast)
+"""
+
+CALIBRATION = """
+**Bar:** what share of the counts that came fell into that tenth of their forecast. **Dashed line:** a tenth, where all bars end if chances
+are what they say.
+
+- High at both ends: ranges are too narrow. High in the middle: too wide. High to the left: too many foretold; to the right: too few.
+- With few counts bars differ by chance alone.
+
+[How it is worked out](how-it-is-worked-out#forecast)
+"""
+
 PARTS_OF_RECORDS = {
     "left_out_rows": "Each is kept as it came, with what is wrong and the way out. Put it right in your file and take the file in again.",
     "uncoded": "Words that no list knows. Their rows count as uncoded until someone says what they mean, once for all rows.",
@@ -226,6 +256,10 @@ PARTS_OF_RECORDS = {
 }
 
 TERMS = {
+    "foretold": (
+        "Predictive distribution of the count over everything the records before the season left open; the range runs from its 5 % to its "
+        "95 % quantile. Shared out: randomised probability integral transform."
+    ),
     "rate": "A rate with exact Poisson limits (Garwood 1936), over all engine hours that were watched.",
     "wear": (
         "Wears out: the hazard rises over the ages the records support; the chance is its posterior probability, with the prior printed by "

@@ -15,7 +15,7 @@ from tests.dashboard import invented
 from tests.dashboard.conftest import HEAD
 from tests.support.screens import SCREENS, downloads, open_screen, pictures, run, words
 
-ADVISING = ("when_to_renew", "what_is_due", "what_to_stock", "one_boat")
+ADVISING = ("when_to_renew", "what_is_due", "what_to_stock", "were_we_right", "one_boat")
 
 
 @pytest.mark.parametrize("screen", SCREENS)

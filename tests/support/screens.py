@@ -15,7 +15,16 @@ import dashboard
 from dashboard.serve import LEDGER_VARIABLE
 
 APP = Path(dashboard.__file__).with_name("app.py")
-SCREENS = ("what_strands_us", "how_long_parts_last", "when_to_renew", "what_is_due", "what_to_stock", "one_boat", "records")
+SCREENS = (
+    "what_strands_us",
+    "how_long_parts_last",
+    "when_to_renew",
+    "what_is_due",
+    "what_to_stock",
+    "were_we_right",
+    "one_boat",
+    "records",
+)
 PATIENCE_S = 60
 
 

@@ -41,6 +41,7 @@ PARTS = {
     "What strands us": ("rates", "shrinkage", "ratio", "preventable", "trend", "seasons", "boats", "recurrence"),
     "How long parts last": ("survival", "weibull", "paper", "hazard", "endings", "groups", "posterior"),
     "What to do about it": ("interval", "due", "stock"),
+    "Were we right?": ("forecast",),
     "The records": ("account", "boat"),
 }
 """The methods in the order of the page."""
