@@ -15,6 +15,7 @@ from typing import Any
 
 import duckdb
 import polars as pl
+import pyarrow as pa
 
 Parameters = Sequence[Any] | Mapping[str, Any]
 
@@ -58,6 +59,21 @@ def lent(connection: duckdb.DuckDBPyConnection, frame: pl.DataFrame) -> Iterator
     connection.register("incoming", frame.with_columns(pl.col(pl.Null).cast(pl.String)))
     try:
         yield
+    finally:
+        connection.unregister("incoming")
+
+
+def poured(connection: duckdb.DuckDBPyConnection, frame: pl.DataFrame, sql: str) -> None:
+    """Run one statement that reads a frame as `incoming`, once; a column of nulls only is text.
+
+    What was lent to a transaction is held until its end, so a large import would hold every part; a stream holds nothing once it is read.
+    """
+    table = frame.with_columns(pl.col(pl.Null).cast(pl.String)).to_arrow(compat_level=pl.CompatLevel.newest())
+    schema, batches = table.schema, table.to_batches()
+    del table
+    connection.register("incoming", pa.RecordBatchReader.from_batches(schema, (batches.pop(0) for _ in range(len(batches)))))
+    try:
+        connection.execute(sql)
     finally:
         connection.unregister("incoming")
 

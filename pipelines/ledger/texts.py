@@ -10,7 +10,7 @@ import duckdb
 import polars as pl
 import pyarrow as pa
 
-from pipelines.ledger.connection import lent
+from pipelines.ledger.connection import lent, poured
 
 PIECE = 1 << 20
 """Bytes that are packed together: enough to pack well, little enough to unpack for one line."""
@@ -22,8 +22,8 @@ def write_texts(connection: duckdb.DuckDBPyConnection, file_id: int, first_line:
     """Keep whole lines of a file, of which the first has the number `first_line`."""
     pieces = list(_pieces(first_line, lines))
     schema = {"file_id": pl.Int64, "first_line": pl.Int64, "last_line": pl.Int64, "packed": pl.Binary}
-    with lent(connection, pl.DataFrame([(file_id, *piece) for piece in pieces], schema=schema, orient="row")):
-        connection.execute("insert into received.texts select * from incoming")
+    packed = pl.DataFrame([(file_id, *piece) for piece in pieces], schema=schema, orient="row")
+    poured(connection, packed, "insert into received.texts select * from incoming")
 
 
 def with_texts(connection: duckdb.DuckDBPyConnection, rows: pl.DataFrame, schema: str = "received") -> pl.DataFrame:
