@@ -9,7 +9,7 @@ import pytest
 from pipelines.fits.clocks import posterior_of
 from pipelines.fits.knowledge import Knowledge
 from pipelines.fits.known_figures import KnownFigures
-from pipelines.fits.splits import Matter, split_of
+from pipelines.fits.splits import Whole, split_of
 from pipelines.terms.settings import Prior
 
 NOTHING_KNOWN = KnownFigures()
@@ -105,7 +105,7 @@ def test_with_no_failure_and_nothing_known_both_clocks_are_not_weighed():
 def test_survival_of_both_clocks_is_told_along_either_at_the_groups_own_use():
     lives = wearing_on_both()
     found = posterior_of(lives, "hose", None, NOTHING_KNOWN, Prior())
-    use = lives["low_h"].sum() / lives["low_months"].sum()
+    use = float(lives["low_h"].to_numpy().sum() / lives["low_months"].to_numpy().sum())
     along_months, along_hours = (
         found.expected_survival("months", [10.0, 30.0]),
         found.expected_survival("hours", np.array([10.0, 30.0]) * use),
@@ -135,8 +135,8 @@ def test_without_a_life_the_trades_clock_counts():
 def test_strata_of_a_part_that_wears_on_both_clocks_keep_the_laws_of_the_whole():
     lives, prior = wearing_on_both(), Prior()
     whole = posterior_of(lives, "hose", None, NOTHING_KNOWN, prior)
-    parts = {("north",): lives.head(200), ("south",): lives.tail(200)}
-    found = split_of(Matter(whole, parts, dict.fromkeys(("hours", "months"), Knowledge()), prior))
+    strata = {("north",): np.arange(lives.height // 2), ("south",): np.arange(lives.height // 2, lives.height)}
+    found = split_of(Whole(whole, lives, dict.fromkeys(("hours", "months"), Knowledge()), prior), strata)
     for believed in found.posteriors.values():
         assert believed.weight_of(clock="both") > 0.9
         assert sum(block.weight.sum() for block in believed.blocks) == pytest.approx(1)
