@@ -50,7 +50,12 @@ def interval_rows(estimates: Iterable[Estimate], fleet: Fleet, settings: Setting
         The columns of the answer `intervals`, one row an estimate, in their order; money is per position and year. `group` is a struct of
         the grouping columns, or text that is always empty where no estimate has a group.
     """
-    rows = [_row(case_of(estimate, fleet), settings) for estimate in estimates]
+    return rows_of_cases((case_of(estimate, fleet) for estimate in estimates), settings)
+
+
+def rows_of_cases(cases: Iterable[Case], settings: Settings) -> pl.DataFrame:
+    """Give the verdict of every case, as `interval_rows` does."""
+    rows = [_row(case, settings) for case in cases]
     columns = list(dict.fromkeys(column for row in rows for column in row["group"] or {}))
     group = pl.Struct({column: pl.String for column in columns}) if columns else pl.String()
     types = {told.name: _TYPES[told.kind] for told in INTERVALS} | {"group": group, "evidence": pl.List(pl.Int64)}
