@@ -25,6 +25,7 @@ FEWEST = 2
 """One event alone is never an alarm."""
 SURE = 1e8
 _MOST = 5000
+_NO_EXPOSURE = 1e-12
 
 
 @dataclass(frozen=True)
@@ -102,7 +103,7 @@ def _next(alive: Array, events: float, seen: float, exposure: float, room: float
 
 def _carried(alive: Array, events: float, seen: float, exposure: float, size: int) -> Array:
     """Carry the probabilities of counts over one exposure: negative binomial steps, each from what is known at its count."""
-    if exposure <= 0:
+    if exposure <= _NO_EXPOSURE * seen:
         return np.pad(alive, (0, size - alive.size))
     before, after = np.arange(alive.size)[:, None], np.arange(size)[None, :]
     more = after - before
