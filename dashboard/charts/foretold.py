@@ -71,8 +71,10 @@ def calibration_chart(bins: pl.DataFrame) -> alt.LayerChart:
     share = alt.Y("share:Q").title("share of what came").axis(format="%", tickCount=5).scale(zero=True)
     across: dict[str, Any] = {"x": alt.X("low:Q").title("where in its forecast it fell").axis(format="%", tickCount=5).scale(domain=[0, 1])}
     told = [alt.Tooltip("low:Q").title("From").format(".0%"), alt.Tooltip("high:Q").title("to").format(".0%")]
-    base = alt.Chart(bins).encode(**across, tooltip=[*told, alt.Tooltip("share:Q").title("Share").format(".1%")])
-    bars = base.mark_bar(style=HELD).encode(x2="high:Q", y=share)
+    base = alt.Chart(bins.with_columns(pl.lit(0.0).alias("ground"))).encode(
+        **across, tooltip=[*told, alt.Tooltip("share:Q").title("Share").format(".1%")]
+    )
+    bars = base.mark_bar(style=HELD).encode(x2="high:Q", y=share, y2="ground:Q")
     tenth = (
         alt.Chart(pl.DataFrame({"even": [1 / max(bins.height, 1)]}))
         .mark_rule(style=BEYOND)

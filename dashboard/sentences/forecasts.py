@@ -69,7 +69,11 @@ def adoption_lines(adopted: pl.DataFrame, note: str) -> str:
     known = adopted.filter(pl.col("ratio").is_not_null())
     lines = [_adoption(row) for row in known.sort("adopted_on", descending=True).to_dicts()]
     rest = adopted.height - known.height
-    unsaid = [f"- {counted(rest, 'interval', 'intervals')} more without a failure or without records before it."] if rest else []
+    first = "other " if lines else ""
+    unsaid = [
+        f"- {counted(rest, f'{first}interval', f'{first}intervals')} without failures or without records before: no rates to compare."
+    ]
+    unsaid = unsaid if rest else []
     return "\n".join([*lines, *unsaid, "", literal(note)])
 
 
