@@ -8,6 +8,7 @@ from dashboard.charts.boat_hours import boat_hours_chart
 from dashboard.charts.boat_line import boat_line_chart
 from dashboard.charts.part_ages import part_ages_chart
 from dashboard.controls.boats import pick_boat
+from dashboard.controls.papers import papers
 from dashboard.controls.pickers import pick_engine, row_of_pickers
 from dashboard.controls.showing import beneath, figures, foot, head, nothing_here, picture
 from dashboard.sentences import how_to_read
@@ -47,4 +48,5 @@ st.subheader("Everything written down", anchor=False)
 picture(boat_line_chart, event_lines(boat.events), alt="Calls and tickets by day")
 beneath(how_to_read.BOAT_LINE, boat.events, "boat_events", "events")
 figures(event_table(boat.events), "boat_events", "calls-and-tickets")
+papers(("boat-cards", "job-cards", "inspection-sheets"), readings.Scope(), boat=boat.about["vessel_id"])
 foot(boat, advises=True)

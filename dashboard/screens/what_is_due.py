@@ -6,6 +6,7 @@ from dashboard import readings
 from dashboard.charts.due_dates import due_chart
 from dashboard.controls.boats import boat_links
 from dashboard.controls.filters import UNSEASONED, scope_of_page
+from dashboard.controls.papers import papers
 from dashboard.controls.pickers import pick_look_ahead, row_of_pickers
 from dashboard.controls.showing import beneath, figures, foot, head, nothing_here, picture
 from dashboard.sentences import how_to_read
@@ -32,6 +33,7 @@ with left:
 with right:
     st.subheader("Before any of it", anchor=False)
     st.markdown("\n".join(f"- {caution}" for caution in cautions(answer.rows)))
+papers(("job-cards", "inspection-sheets", "pick-list", "boat-cards"), scope, within)
 st.subheader("The list", anchor=False)
 figures(answer.rows, "due", f"due-list-{within}-days", FIRST)
 foot(answer, advises=True)

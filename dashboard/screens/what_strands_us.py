@@ -5,6 +5,7 @@ import streamlit as st
 from dashboard import readings
 from dashboard.charts.cause_rates import rates_chart
 from dashboard.controls.filters import SEASONED, UNSEASONED, scope_of_page
+from dashboard.controls.papers import papers
 from dashboard.controls.patterns import show_pattern
 from dashboard.controls.pickers import BREAKDOWNS, EVENTS, pick_breakdown, pick_events, pick_pair, pick_pattern, row_of_pickers
 from dashboard.controls.showing import beneath, foot, head, nothing_here, picture
@@ -44,4 +45,5 @@ with right:
         st.markdown(ratio_words(readings.ask("rates", scope, of=of, by=by, compare=pair).extra["ratio"]))
 st.subheader("What lies behind the rate", anchor=False)
 show_pattern(pick_pattern(of), whole, months, of, behind)
+papers(("briefing", "season-report"), scope)
 foot(whole)

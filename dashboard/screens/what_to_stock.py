@@ -5,6 +5,7 @@ import streamlit as st
 from dashboard import readings
 from dashboard.charts.shelf import budget_chart, shelf_chart
 from dashboard.controls.filters import UNSEASONED, scope_of_page
+from dashboard.controls.papers import papers
 from dashboard.controls.pickers import pick_horizon, row_of_pickers
 from dashboard.controls.showing import beneath, figures, foot, head, nothing_here, picture
 from dashboard.sentences import how_to_read
@@ -38,4 +39,5 @@ with right:
         beneath(how_to_read.BUDGET, budget, "budget_curve", "budget-curve")
 st.subheader("The list", anchor=False)
 figures(shelf_lines(answer.rows).select(answer.rows.columns), "stock", "shelf-list")
+papers(("order-list", "shelf-list"), scope)
 foot(answer, advises=True)

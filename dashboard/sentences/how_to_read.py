@@ -48,6 +48,17 @@ mean.
 [How it is worked out](how-it-is-worked-out#seasons)
 """
 
+LIKELY = """
+**Dot:** the chance that this is behind the call. **Bar:** where it could well lie (90 %). **Hollow grey dot:** of such calls, those whose
+cause never came to light.
+
+- It weighs how often such calls had that cause with how old this boat's own part is, and with class, base and month.
+- Chances add to one. A cause that is hardly likely stands among *another known cause*, not at nought.
+- It ranks causes; it does not rule one out. What the crew sees outranks it.
+
+[How it is worked out](how-it-is-worked-out#likely)
+"""
+
 BOATS = """
 One mark a boat: its rate against the hours it was watched. Chance alone scatters boats widely where hours are few, and the limits say how
 widely. **Shaded:** 95 of 100 like boats. **Dashed:** 99.8 of 100. **● dot:** as the fleet. **◆ hollow diamond:** worth a look. **▲
@@ -129,6 +140,15 @@ Below, each cause at the last age with its 95 % limits.
 - *unknown* is a band of its own and is not shared out.
 
 [How it is worked out](how-it-is-worked-out#endings)
+"""
+
+TURNS = """
+**○ hollow circle:** the value now. **The bar:** every value at which the verdict stays what it is. **❘ upright stroke:** there it turns.
+
+- One assumption is moved at a time, from a quarter of its value to four times; a bar without a stroke does not turn within that.
+- A stroke close to the circle is worth a second look: settle that figure before you adopt.
+
+[How it is worked out](how-it-is-worked-out#interval)
 """
 
 INTERVALS = """

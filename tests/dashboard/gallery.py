@@ -20,7 +20,7 @@ from tests.support.screens import SCREENS
 DEVICES = {"desktop": 1440, "tablet": 820, "telephone": 390}
 TONES = {"day": "light", "night": "dark"}
 LOWEST, TALLEST = 900, 6000
-PAGES = (*SCREENS, "how_it_is_worked_out")
+PAGES = (*SCREENS, "a_call_comes_in", "how_it_is_worked_out")
 VIEWS = {
     "what_strands_us": (
         "",
@@ -33,6 +33,7 @@ VIEWS = {
     "how_long_parts_last": ("", "look=Weibull+paper", "look=hazard", "look=what+they+die+of", "look=groups&split=by+engine+model"),
     "records": ("", "view=take-in", "view=by-hand&boat=V11", "view=left-out", "view=words", "view=pairs", "view=imports"),
     "one_boat": ("", "boat=V11"),
+    "a_call_comes_in": ("", "boat=V19&symptom=overheats"),
 }
 """What stands behind the `?` of a screen that is more than one picture."""
 
