@@ -132,6 +132,8 @@ def _checked(name: str, value: Any, current: Any, place: str) -> Any:
         raise WrongSettings(f"{place}, {name}: {value!r}. Give a {'word' if isinstance(current, str) else 'number'} such as {current!r}.")
     if name in SHARES and not 0 < value < 1:
         raise WrongSettings(f"{place}, {name}: {value!r}. Give a share between 0 and 1 such as {current!r}.")
+    if name == "season_starts" and value not in range(1, 13):
+        raise WrongSettings(f"{place}, {name}: {value!r}. A month is 1 to 12; the usual value is {current!r}.")
     if not isinstance(value, str) and value < 0:
         raise WrongSettings(f"{place}, {name}: {value!r}. It cannot be below 0; the usual value is {current!r}.")
     return type(current)(value)
