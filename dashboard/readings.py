@@ -23,7 +23,22 @@ import streamlit as st
 from dashboard.charts.theme import Draw, dressed
 from pipelines.errors import NoLedger, TowlessError
 from pipelines.exports.answer import Answer, as_csv
-from pipelines.flow import adopting, answering, backtesting, by_hand, coding_queue, copies, mapped, mending, pairs, settling, taking
+from pipelines.flow import (
+    adopting,
+    answering,
+    backtesting,
+    by_hand,
+    calls_now,
+    coding_queue,
+    copies,
+    mapped,
+    mending,
+    pairs,
+    plan_history,
+    printing,
+    settling,
+    taking,
+)
 from pipelines.flow import boat as one_boat
 from pipelines.flow.boat import Boat
 from pipelines.flow.by_hand import Written
@@ -32,15 +47,34 @@ from pipelines.flow.history import history as history_of
 from pipelines.flow.mapped import Choices as MapChoices
 from pipelines.flow.queries import query
 from pipelines.flow.settling import Pair, RowCode, Word
+from pipelines.flow.what_if import Supposed, cases_of, one_of
+from pipelines.flow.what_if import turning_points as turning_points_of
+from pipelines.flow.what_if import what_if as supposed_row
 from pipelines.intake.finding import find_files
 from pipelines.intake.previewing import Preview
 from pipelines.ledger.beside import Beside
 from pipelines.terms.answers import ANSWERS
+from pipelines.terms.causes import SYMPTOMS, UNKNOWN
 from pipelines.terms.cautions import DEFERENCE
+from pipelines.terms.papers import PAPERS, Paper
 from pipelines.terms.scope import Scope
 from pipelines.terms.settings import Settings, read_settings
 
-__all__ = ["DEFERENCE", "Answer", "Boat", "MapChoices", "NoLedger", "Pair", "Preview", "RowCode", "Scope", "TowlessError", "Word", "as_csv"]
+__all__ = [
+    "DEFERENCE",
+    "Answer",
+    "Boat",
+    "MapChoices",
+    "NoLedger",
+    "Pair",
+    "Preview",
+    "RowCode",
+    "Scope",
+    "Supposed",
+    "TowlessError",
+    "Word",
+    "as_csv",
+]
 
 LEDGER_VARIABLE = "TOWLESS_LEDGER"
 SETTINGS_VARIABLE = "TOWLESS_SETTINGS"
@@ -121,6 +155,35 @@ def seasons_marked(scope: Scope) -> Answer:
 def _seasons_marked(generation: str, scope: Scope, chosen: Settings) -> Answer:  # noqa: ARG001
     with copies.current_copy(ledger_path(), chosen) as copy:
         return backtesting.backtest(copy, scope, chosen)
+
+
+def symptoms() -> list[str]:
+    """Return what a caller can say, in the words of the trade's list."""
+    return [symptom for symptom in SYMPTOMS if symptom != UNKNOWN]
+
+
+def likely(vessel_id: str, symptom: str) -> Answer:
+    """Return the likely causes of a call that comes in today."""
+    return _likely(_generation(), vessel_id, symptom, date.today(), settings())
+
+
+@st.cache_resource(max_entries=MOST_ANSWERS, show_spinner=False)
+def _likely(generation: str, vessel_id: str, symptom: str, day: date, chosen: Settings) -> Answer:  # noqa: ARG001
+    with copies.current_copy(ledger_path(), chosen) as copy:
+        return calls_now.likely(copy, Scope(), chosen, vessel_id, symptom, day)
+
+
+def papers(names: Sequence[str]) -> dict[str, Paper]:
+    """Return title and purpose of the papers that are named."""
+    return {name: PAPERS[name] for name in names}
+
+
+def paper(name: str, scope: Scope, size: str, days: int, boat: str) -> bytes:
+    """Return one paper as a PDF, made anew."""
+    with tempfile.TemporaryDirectory() as folder, copies.current_copy(ledger_path(), settings()) as copy:
+        file = Path(folder) / "paper.pdf"
+        printing.print_paper(copy, scope, settings(), name, file, size, days, boat)
+        return file.read_bytes()
 
 
 def boats() -> pl.DataFrame:
@@ -359,6 +422,40 @@ def history(kind: str, key: str) -> Answer:
 def adopt(component: str, every_h: float | None, every_months: float | None, by: str, because: str, scope: Scope) -> str:
     """Make an interval the fleet's plan, and return what was done in a sentence."""
     return adopting.adopt(ledger_path(), adopting.Adoption((component,), every_h, every_months, by, because), scope, settings())
+
+
+def adopted(component: str) -> pl.DataFrame:
+    """Return every interval of one part that was ever adopted, the latest first, with who, when, why and the verdict of that day."""
+    return _adopted(_generation(), component).rows
+
+
+@st.cache_resource(max_entries=MOST_ANSWERS, show_spinner=False)
+def _adopted(generation: str, component: str) -> Answer:  # noqa: ARG001
+    with copies.current_copy(ledger_path(), settings()) as copy:
+        return plan_history.adoptions(copy, Scope(component=component), settings())
+
+
+def what_if(scope: Scope, component: str, group: dict[str, Any] | None, supposed: Supposed) -> dict[str, Any] | None:
+    """Return the row of `intervals` of one part and group as it would be; `None` where there is none. Nothing of it is kept."""
+    case = one_of(_cases(_generation(), replace(scope, component=component), settings()), component, group)
+    return None if case is None else supposed_row(case, supposed, settings()).row(0, named=True)
+
+
+def turning_points(scope: Scope, component: str, group: dict[str, Any] | None) -> pl.DataFrame:
+    """Return for each assumption of one verdict how far it may move before the verdict is another."""
+    return _turning_points(_generation(), replace(scope, component=component), settings(), tuple((group or {}).items()))
+
+
+@st.cache_resource(max_entries=MOST_ANSWERS, show_spinner="Working it out from the records …")
+def _cases(generation: str, scope: Scope, chosen: Settings) -> Any:  # noqa: ARG001
+    with copies.current_copy(ledger_path(), chosen) as copy:
+        return cases_of(copy, scope, chosen)
+
+
+@st.cache_resource(max_entries=MOST_ANSWERS, show_spinner="Moving one assumption after the other …")
+def _turning_points(generation: str, scope: Scope, chosen: Settings, group: tuple[tuple[str, Any], ...]) -> pl.DataFrame:
+    case = one_of(_cases(generation, scope, chosen), scope.component, dict(group))
+    return pl.DataFrame() if case is None else turning_points_of(case, chosen)
 
 
 @st.cache_resource(show_spinner=False)

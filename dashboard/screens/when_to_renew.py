@@ -8,8 +8,10 @@ from dashboard.charts.cost_rate import cost_chart
 from dashboard.charts.renewal_intervals import intervals_chart
 from dashboard.controls.adoption import adopt_form
 from dashboard.controls.filters import UNSEASONED, scope_of_page
+from dashboard.controls.papers import papers
 from dashboard.controls.pickers import CLOCKS, pick_clock, pick_component, pick_row, row_of_pickers
 from dashboard.controls.showing import beneath, foot, head, nothing_here, picture
+from dashboard.controls.what_if import what_if_form
 from dashboard.sentences import how_to_read
 from dashboard.sentences.advice import advice_lines, beside_it, headline, most_saved_first, saving
 from dashboard.sentences.plain import literal, row_name
@@ -36,11 +38,13 @@ with left:
         st.info(f"No cost curve in {CLOCKS[clock]} for this part: the reason above says why, or try the other clock.")
     else:
         picture(cost_chart, curve, row, clock, currency, alt="Cost against interval")
-        beneath(how_to_read.COST, curve, "cost_curve", f"cost-{component}-{clock}")
+        beneath(how_to_read.COST, curve, "cost_curve", f"cost-{component}-{clock}", readings.lives_behind(scope, component))
+    what_if_form(row, scope, currency)
     adopt_form(row, scope)
 with right:
     st.subheader("Every part", anchor=False)
     st.caption("◆ advised, its range as a bar · ○ now · ❘ limit")
     picture(intervals_chart, advice_lines(verdicts), clock, alt="Intervals side by side")
     beneath(how_to_read.INTERVALS, answer.rows, "intervals", "intervals")
+papers(("plan",), scope)
 foot(answer, advises=True)

@@ -12,7 +12,7 @@ import streamlit as st
 
 from dashboard import readings
 from pipelines.exports.answer import Answer
-from pipelines.flow import answering, backtesting, boat, by_hand, coding_queue, copies, mending, pairs, taking
+from pipelines.flow import answering, backtesting, boat, by_hand, coding_queue, copies, mending, pairs, plan_history, taking
 from pipelines.terms.settings import Settings
 from sample_fleet.make import make_fleet
 from tests.dashboard import invented, invented_boat, invented_forecasts, invented_patterns
@@ -120,5 +120,6 @@ def invented_flow(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Path:
         monkeypatch.setattr(room, name, lambda *_, made=made: made())
     for verb, answer in ANSWERS.items():
         monkeypatch.setattr(answering, verb, answer)
+    monkeypatch.setattr(plan_history, "adoptions", lambda *_: Answer(HEAD, invented.adoptions()))
     monkeypatch.setattr(backtesting, "backtest", lambda *_: Answer(HEAD, invented_forecasts.ROWS, invented_forecasts.extra()))
     return tmp_path / "fleet.duckdb"

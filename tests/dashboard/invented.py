@@ -261,3 +261,14 @@ def left_out() -> pl.DataFrame:
 def uncoded() -> pl.DataFrame:
     """Words that wait for a person."""
     return pl.DataFrame({"list": ["component", "cause"], "word": ["thingummy", "gremlins"], "rows": [4, 2]})
+
+
+def adoptions() -> pl.DataFrame:
+    """What was adopted for a part: one in force with its figures, one from a file."""
+    now = {"every_h": 200.0, "every_months": 18.0, "adopted_on": date(2026, 3, 1), "adopted_by": "yard office", "reason": "winter review"}
+    told = {"state": "in force", "import_id": 7, "evidence_version": 6, "then_verdict": "renew at interval"}
+    old = {"every_h": None, "every_months": None, "adopted_on": date(2020, 3, 1), "adopted_by": None, "reason": None}
+    silent = {"state": "replaced", "import_id": 1, "evidence_version": None, "then_verdict": None}
+    return pl.DataFrame([{**now, **told}, {**old, **silent}]).with_columns(
+        pl.lit(None, pl.String).alias(name) for name in ("engine_model", "base")
+    )

@@ -238,7 +238,7 @@ def test_an_interval_is_adopted_with_name_and_reason(invented_flow: Path, monkey
 
     monkeypatch.setattr(adopting, "adopt", adopt)
     page = open_screen("when_to_renew", invented_flow)
-    page.number_input[0].set_value(150.0)
+    next(field for field in page.number_input if field.label == "Every, engine hours").set_value(150.0)
     page.text_input[0].set_value("the manager")
     page.text_input[1].set_value("two tows in June")
     press(page, "Adopt")
