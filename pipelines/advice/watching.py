@@ -1,6 +1,6 @@
 """Causes and parts that run above what was to be expected of this season, told with a stated chance of a false alarm.
 
-In: days of events, stretches watched, use through the year, what was foretold (if it was). Out: `Running`, one a cause or part that is
+In: days of events, stretches watched, use through the year. Out: `Running`, one a cause or part that is
 above. A day counts by how much the fleet is used in its month and by how many such events earlier years had in it, so that a busy July or
 the tests of spring are no alarm. The chance of any false alarm over all that is watched, in a whole season, is shared evenly and spent as
 the season goes by. What has fallen back to where it might well be is told no longer.
@@ -46,14 +46,11 @@ class Stream:
         Days of its events, as days since 1970.
     watched
         Shape (n, 2): first and last day of each stretch watched, as days since 1970.
-    foretold
-        What was known of the whole season's count before it began: mean and variance; `None`: the rate before is taken.
     """
 
     name: str
     events: Array
     watched: Array
-    foretold: tuple[float, float] | None = None
 
 
 @dataclass(frozen=True)
@@ -98,18 +95,10 @@ class Watch:
         here = self._exposures(stream, clock).sum()
         if here <= 0 or stream.watched.size == 0:
             return None
-        if stream.foretold is not None:
-            return _from_forecast(*stream.foretold, self._whole_season(stream, clock)).doubted(WANDERING)
         length = float(clock.between(np.array([start]), np.array([_number(self.season.ends) + 1.0]))[0])
         if before < LEAST_BEFORE * length:
             return None
         return Known(float((stream.events < start).sum()) + _HALF, before).doubted(WANDERING)
-
-    def _whole_season(self, stream: Stream, clock: "UseClock") -> float:
-        """Exposure of the whole season: what was watched so far, and the rest as it is watched now."""
-        seen = self._exposures(stream, clock)
-        shares = self._shares(clock)
-        return float(seen.sum()) / max(float(shares[seen.size - 1]), 1e-9)
 
     def _looks(self) -> list[tuple[float, float]]:
         """First day of each month of the season that has begun, and of the month after it."""
@@ -178,12 +167,6 @@ def days_of(column: pl.Series) -> Array:
 
 def _number(day: date) -> float:
     return float((day - _EPOCH).days)
-
-
-def _from_forecast(mean: float, variance: float, exposure: float) -> Known:
-    """Return the gamma-distributed rate whose counts have this mean and variance over an exposure."""
-    events = mean**2 / max(variance - mean, 1e-3 * mean)
-    return Known(events, exposure * events / mean)
 
 
 def _reached(events: Array, alarm_at: NDArray[np.int64], looks: Sequence[tuple[float, float]]) -> list[float]:

@@ -2,7 +2,7 @@
 
 In: a published copy, filters, settings. Out: `Answer`, one row an alarm with the columns of `alarms`, the surest first.
 They are worked out from tables that stand in the copy, without a fit, so that the first page can ask for them.
-Elsewhere: the tests (`advice.watching`, `early_groups`, `standing`), what was foretold (`foretelling`).
+Elsewhere: the tests (`advice.watching`, `early_groups`, `standing`), seasons foretold from the laws of the parts (`foretelling`).
 """
 
 from collections.abc import Iterator
