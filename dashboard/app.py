@@ -14,6 +14,7 @@ SCREENS = {
     "screens/what_is_due.py": "What is due",
     "screens/what_to_stock.py": "What to stock",
     "screens/were_we_right.py": "Were we right?",
+    "screens/a_call_comes_in.py": "A call comes in",
     "screens/one_boat.py": "One boat",
     "screens/records.py": "Records",
     "screens/how_it_is_worked_out.py": "How it is worked out",

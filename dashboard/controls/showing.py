@@ -4,7 +4,7 @@ In: words, charts, tables. Out: elements of the page.
 Elsewhere: what is picked (`filters`, `pickers`).
 """
 
-from typing import Any
+from typing import Any, NoReturn
 
 import polars as pl
 import streamlit as st
@@ -107,7 +107,7 @@ def foot(answer: Answer | Boat, *, advises: bool = False) -> None:
     st.caption(rests_on(answer.head))
 
 
-def nothing_here(words: str) -> None:
+def nothing_here(words: str) -> NoReturn:
     """Say what an empty page needs, and stop the page there."""
     st.info(words)
     st.stop()

@@ -30,7 +30,7 @@ with left:
     st.subheader("Have them look first", anchor=False)
     st.markdown("\n".join(f"1. {line}" for line in check_lines(answer.rows)) or "Anchor, lifejackets, say where you are.")
     st.subheader("Bring", anchor=False)
-    st.markdown(", ".join(to_bring(answer.rows)) + ".")
+    st.markdown(f"{', '.join(to_bring(answer.rows))}.".capitalize())
     st.subheader("Take care", anchor=False)
     st.markdown("\n".join(f"- {caution}" for caution in cautions_of(answer.rows)))
     keep_call(boat, symptom)
