@@ -26,6 +26,6 @@ def test_quiet_seasons_are_quiet_and_a_cause_five_times_as_often_is_told():
 
 @pytest.mark.slow
 def test_a_bad_batch_is_told_and_good_ones_are_not():
-    hit, other = batches(40, 0.5, 7)
+    hit, other = batches(40, 0.7, 7)
     assert hit > 0.8
     assert other <= 0.15
