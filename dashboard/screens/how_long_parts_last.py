@@ -9,7 +9,15 @@ from dashboard.controls.looks import show_look
 from dashboard.controls.pickers import CLOCKS, LOOKS, SPLITS, pick_clock, pick_component, pick_look, pick_row, pick_split, row_of_pickers
 from dashboard.controls.showing import beneath, foot, head, nothing_here, picture
 from dashboard.sentences import how_to_read
-from dashboard.sentences.lives import do_groups_differ, group_lines, how_it_fails, life_lines, most_failed_first, notes_of
+from dashboard.sentences.lives import (
+    do_groups_differ,
+    group_lines,
+    how_it_fails,
+    life_lines,
+    most_failed_first,
+    notes_of,
+    read_otherwise_words,
+)
 
 MOST_ROWS, FIRST_SPLIT = 14, "model"
 
@@ -40,7 +48,7 @@ with left:
         beneath(how_to_read.GROUPS, groups.rows.drop("curve"), "fits", f"groups-{component}-{by}-{clock}", lives)
     else:
         show_look(look, row, answer.extra["details"][place], lives)
-    st.caption(notes_of(row))
+    st.caption(f"{notes_of(row)} {read_otherwise_words(answer.extra['details'][place]['read_otherwise'], clock)}")
 with right:
     st.subheader("Beside the other parts", anchor=False)
     others = most_failed_first(readings.ask("fits", scope, by=(), clock=clock).rows)

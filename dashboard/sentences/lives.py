@@ -4,6 +4,7 @@ In: rows of `fits`. Out: Markdown with the chance it rests on.
 Elsewhere: the chance itself (`fits`), what to do about it (`advice`).
 """
 
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 import polars as pl
@@ -69,6 +70,14 @@ def group_lines(rows: pl.DataFrame) -> pl.DataFrame:
 def most_failed_first(rows: pl.DataFrame) -> pl.DataFrame:
     """Return the rows of `fits`, those with most failures first."""
     return rows.sort(pl.col("failures") + pl.col("interval_censored"), descending=True, maintain_order=True)
+
+
+def read_otherwise_words(readings: Sequence[Mapping[str, Any]], clock: str) -> str:
+    """Say how much hangs on how renewals on condition and without a sure reason are read; empty text where nothing does."""
+    if not readings or readings[0]["b10"] is None:
+        return ""
+    told = [f"{one['reading']} ({one['lives']:,}): {figure(one['b10'])}" for one in readings[1:] if one["b10"] is not None]
+    return f"One in ten has failed by {figure(readings[0]['b10'])} {UNITS[clock]} as it is ruled; {'; '.join(told)}." if told else ""
 
 
 def notes_of(row: dict[str, Any]) -> str:

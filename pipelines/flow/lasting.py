@@ -21,6 +21,7 @@ from pipelines.fits.inspection_curve import survival_curve
 from pipelines.fits.kaplan_meier import Curve
 from pipelines.fits.known_figures import hours_per_month
 from pipelines.fits.posterior import posterior
+from pipelines.fits.read_otherwise import read_otherwise
 from pipelines.fits.weibull import WeibullFit, fit_weibull
 from pipelines.fits.weibull_paper import paper_points
 from pipelines.flow.estimating import Matter
@@ -40,7 +41,8 @@ def details_of(matter: Matter, by: Sequence[str], clock: str, settings: Settings
     list of dict
         `component`, `group`, `from_age` and `seen_to` (ages between which the curve stands; `None`: no curve), `line` (the
         fitted Weibull: age, surviving, low, high), `paper` (points: age, failed, low, high), `hazard` (age, hazard, low,
-        high), `incidence` (cause, age, at_risk, events, incidence, low, high), `goodness` (p_value, bands, note).
+        high), `incidence` (cause, age, at_risk, events, incidence, low, high), `goodness` (p_value, bands, note),
+        `read_otherwise` (reading, lives, b10, scale: the fit if renewals on condition or without a sure reason were read otherwise).
     """
     grouped, columns = matter.grouped(by)
     return [
@@ -82,6 +84,7 @@ def _behind(lives: pl.DataFrame, component: str, group: Group, clock: str, matte
         "hazard": hazard_line(believed, clock, until, settings.posterior_level) if until else None,
         "incidence": _incidence(lives, clock, settings.level),
         "goodness": _goodness(ages, fit),
+        "read_otherwise": read_otherwise(lives, clock, settings.condition_fraction).to_dicts(),
     }
 
 

@@ -179,6 +179,10 @@ def detail(row: dict[str, Any]) -> dict[str, Any]:
         "hazard": hazard(),
         "incidence": incidence() if fitted else None,
         "goodness": goodness() if fitted else goodness(None),
+        "read_otherwise": [
+            {"reading": "as it is ruled", "lives": 0, "b10": 310.0, "scale": 700.0},
+            {"reading": "renewals on condition with a fraction of 1", "lives": 4, "b10": 290.0, "scale": 660.0},
+        ],
     }
 
 

@@ -15,7 +15,7 @@ from dashboard.sentences import how_to_read
 from dashboard.sentences.account import balance, kind_lines, rests_on
 from dashboard.sentences.advice import advice_lines, beside_it, every, headline, most_saved_first, saving
 from dashboard.sentences.calls import how_often, rate_lines, what_would_help
-from dashboard.sentences.lives import how_it_fails, life_lines, most_failed_first, notes_of
+from dashboard.sentences.lives import how_it_fails, life_lines, most_failed_first, notes_of, read_otherwise_words
 from dashboard.sentences.plain import UNBROKEN, as_day, counted, day, figure, heading, is_share, literal, money, percent, places, row_name
 from dashboard.sentences.work import cautions, due_words, order_of, order_words, shelf_lines
 from pipelines.terms.cautions import CAUTIONS
@@ -258,3 +258,13 @@ def test_every_picture_on_a_screen_has_its_way_to_read_it():
     assert shown == told > 0
     texts = {name for name, text in vars(how_to_read).items() if name.isupper() and isinstance(text, str)}
     assert {name for text in screens for name in re.findall(r"how_to_read\.([A-Z_]+)[,)]", text)} == texts
+
+
+def test_how_much_hangs_on_a_rule_is_said_beside_the_figure():
+    ruled = {"reading": "as it is ruled", "lives": 0, "b10": 310.0, "scale": 700.0}
+    other = {"reading": "renewals on condition with a fraction of 1", "lives": 4, "b10": 290.0, "scale": 660.0}
+    assert read_otherwise_words([ruled, other], "hours") == (
+        "One in ten has failed by 310 engine hours as it is ruled; renewals on condition with a fraction of 1 (4): 290."
+    )
+    assert read_otherwise_words([], "hours") == ""
+    assert read_otherwise_words([{**ruled, "b10": None}, other], "hours") == ""
