@@ -36,8 +36,8 @@ def what_if_form(row: dict[str, Any], scope: Scope, currency: str) -> None:
     given = _given(row)
     with st.expander("What if …", expanded=bool(given)):
         st.caption("Leave a field empty to take it from the records. Nothing you try here is kept or adopted.")
-        columns = st.columns(2)
-        asked = {name: _field(columns[place % 2], name, row, given) for place, name in enumerate(INPUTS)}
+        pairs = [st.columns(2) for _ in range(0, len(INPUTS), 2)]
+        asked = {name: _field(pairs[place // 2][place % 2], name, row, given) for place, name in enumerate(INPUTS)}
         supposed = {name: value for name, value in asked.items() if value is not None}
         _to_address(row, supposed)
         if supposed:

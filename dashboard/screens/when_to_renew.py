@@ -13,7 +13,7 @@ from dashboard.controls.pickers import CLOCKS, pick_clock, pick_component, pick_
 from dashboard.controls.showing import beneath, foot, head, nothing_here, picture
 from dashboard.controls.what_if import what_if_form
 from dashboard.sentences import how_to_read
-from dashboard.sentences.advice import advice_lines, beside_it, headline, most_saved_first, saving
+from dashboard.sentences.advice import advice_lines, beside_it, headline, most_saved_first, saving, saving_otherwise
 from dashboard.sentences.plain import literal, row_name
 
 head("When to renew", "Which parts are worth renewing before they fail, how often, and what does it save?")
@@ -32,7 +32,7 @@ left, right = st.columns(2, gap="large")
 with left:
     st.subheader(literal(component).capitalize(), anchor=False)
     st.markdown(f"{headline(row)}  \n{literal(row['reason'])}")
-    st.markdown(saving(row, currency), help=how_to_read.TERMS["saving"])
+    st.markdown(saving(row, currency) + saving_otherwise(row, currency), help=how_to_read.TERMS["saving"])
     st.caption(f"{beside_it(row)} · Rests on: {literal(row['basis'])}")
     if curve.is_empty():
         st.info(f"No cost curve in {CLOCKS[clock]} for this part: the reason above says why, or try the other clock.")

@@ -56,6 +56,16 @@ def saving(row: dict[str, Any], currency: str) -> str:
     return f"Saves **{money(middle, currency)} a year** {positions}{limits} against today's interval.{_pays(row)}"
 
 
+def saving_otherwise(row: dict[str, Any], currency: str) -> str:
+    """Say what the advice saves a year over waiting for the failure and over the limit, with limits, as Markdown; empty where unknown."""
+    told = [("waiting for the failure", "saving_over_failure"), ("renewing at the limit", "saving_over_limit")]
+    given = [(words, *(row.get(f"{name}{end}") for end in ("", "_low", "_high"))) for words, name in told]
+    parts = [
+        f"{words}: {money(mid, currency)} ({money(low, currency)} to {money(high, currency)})" for words, mid, low, high in given if mid
+    ]
+    return f" Saved a year against {'; against '.join(parts)}." if parts else ""
+
+
 def _pays(row: dict[str, Any]) -> str:
     if row["pays_probability"] is None or (row["renew_h"], row["renew_months"]) == (None, None):
         return ""

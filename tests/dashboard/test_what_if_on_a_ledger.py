@@ -7,6 +7,7 @@ import polars as pl
 from dashboard import readings
 from dashboard.charts.turning_points import turning_chart
 from dashboard.readings import Scope, Supposed
+from dashboard.sentences.advice import saving_otherwise
 from dashboard.sentences.what_if import IS_ONE, adopted_lines, against_records, turning_lines
 from tests.dashboard import invented
 from tests.support.screens import open_screen, run, showing
@@ -86,3 +87,10 @@ def test_the_advice_of_the_records_stands_beside_a_what_if():
     row = {"verdict": "renew at interval", "renew_h": 200.0, "renew_months": None}
     assert "would stay" in against_records(row, dict(row))
     assert "By the records: renew at interval, 200 h." in against_records(row, row | {"renew_h": 300.0})
+
+
+def test_savings_over_failing_and_over_the_limit_are_said_with_their_limits():
+    row = {"saving_over_failure": 900.0, "saving_over_failure_low": 100.0, "saving_over_failure_high": 1500.0, "saving_over_limit": None}
+    told = saving_otherwise(row, "EUR").replace("\u00a0", " ")
+    assert told == " Saved a year against waiting for the failure: 900 EUR (100 EUR to 1,500 EUR)."
+    assert saving_otherwise({}, "EUR") == ""
