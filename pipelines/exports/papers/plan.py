@@ -67,13 +67,20 @@ def _row(row: dict, labels: Mapping[str, str]) -> list[str]:
         BOX,
         _name(row, labels),
         interval(row["current_h"], row["current_months"], "no interval"),
-        interval(row["renew_h"], row["renew_months"]),
+        _advised(row),
         span(low, high),
         figure(row["saving_per_year"]),
         span(row["saving_low"], row["saving_high"]),
         share(row["pays_probability"]),
         figure(row["failures"]),
     ]
+
+
+def _advised(row: dict) -> str:
+    """Say what to do, with the looks and tests that belong to it."""
+    looks = (("look", row.get("inspect_h"), row.get("inspect_months")), ("test", None, row.get("test_months")))
+    told = [f"{verb} every {interval(hours, months)}" for verb, hours, months in looks if (hours, months) != (None, None)]
+    return "; ".join([interval(row["renew_h"], row["renew_months"]), *told])
 
 
 def _name(row: dict, labels: Mapping[str, str]) -> str:
