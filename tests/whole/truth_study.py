@@ -136,9 +136,8 @@ def main() -> None:
     print("failures suspended   scale       B10         forecast    shape        fleet sums foretold against came")
     for line in coverage_lines(words.replications):
         print(line, flush=True)
-    print(
-        f"\nadvice over {words.fleets:,} fleets a row\nfailures   regret                       renewed though random    left to fail though it wears"
-    )
+    print(f"\nadvice over {words.fleets:,} fleets a row")
+    print("failures   regret                       renewed though random    left to fail though it wears")
     for line in regret_lines(words.fleets):
         print(line, flush=True)
 
