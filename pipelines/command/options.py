@@ -1,0 +1,240 @@
+"""The options of the verbs: words, numbers, days and files that a person may give, each with its help.
+
+In: a parser of one verb. Out: options added to it; what cannot be read is refused with an example.
+Elsewhere: which verb takes which (`parser`), what it does with them (`verbs`).
+"""
+
+import argparse
+from datetime import date
+from pathlib import Path
+
+from pipelines.terms.papers import PAPERS, SIZES
+from pipelines.terms.tables import RECORD_KINDS
+
+RATE_GROUPS = ("cause", "system", "symptom", "component", "remedy", "class", "base", "model", "vessel", "month")
+
+
+def iso_day(word: str) -> date:
+    """Read an ISO 8601 day."""
+    try:
+        return date.fromisoformat(word)
+    except ValueError:
+        raise argparse.ArgumentTypeError(f"{word!r} is not a day; write it like 2026-07-14") from None
+
+
+def days(word: str) -> int:
+    """Read a stretch of days such as `30d` or `30`, 1 or more."""
+    figure = word.removesuffix("d")
+    if not figure.isdigit() or int(figure) < 1:
+        raise argparse.ArgumentTypeError(f"{word!r} is not a number of days; write it like 30d")
+    return int(figure)
+
+
+def share(word: str) -> float:
+    """Read a share above 0 and below 1."""
+    try:
+        value = float(word)
+    except ValueError:
+        value = 0.0
+    if not 0 < value < 1:
+        raise argparse.ArgumentTypeError(f"{word!r} is not a share between 0 and 1; write it like 0.95")
+    return value
+
+
+def positive(word: str) -> float:
+    """Read a number above 0."""
+    try:
+        value = float(word)
+    except ValueError:
+        value = 0.0
+    if not 0 < value < float("inf"):
+        raise argparse.ArgumentTypeError(f"{word!r} is not a number above 0")
+    return value
+
+
+def columns(word: str) -> tuple[str, ...]:
+    """Read column names with commas between, whatever their case."""
+    return tuple(dict.fromkeys(name.strip().lower() for name in word.split(",") if name.strip()))
+
+
+def output_format(verb: argparse.ArgumentParser) -> None:
+    """Add how the answer is written."""
+    verb.add_argument(
+        "--format", choices=("table", "csv", "json"), default="table", help="table to read, csv, or json (one object, nothing else)"
+    )
+
+
+def scope(verb: argparse.ArgumentParser) -> None:
+    """Add which part of the fleet and of time."""
+    verb.add_argument("--base", default="", help="only this base")
+    verb.add_argument("--class", dest="vessel_class", default="", help="only this class of boat")
+    verb.add_argument("--model", default="", help="only this engine model")
+    verb.add_argument("--component", default="", help="only this component: its name, a trade word or one of your own words")
+    verb.add_argument("--since", type=iso_day, metavar="DATE", help="only from this day on")
+    verb.add_argument("--until", type=iso_day, metavar="DATE", help="only up to this day")
+    verb.add_argument(
+        "--as-of",
+        type=iso_day,
+        metavar="DATE",
+        help="know nothing after this day; default: the last date in the records. A later day tells what is due or used up then",
+    )
+
+
+def level(verb: argparse.ArgumentParser) -> None:
+    """Add confidence level."""
+    verb.add_argument("--level", type=share, help="confidence level of the limits; default 0.95")
+
+
+def paths(verb: argparse.ArgumentParser) -> None:
+    """Add what is taken in and how."""
+    verb.add_argument("paths", nargs="*", metavar="PATH", help="a file, a folder or a pattern such as 'logs/*.csv'")
+    verb.add_argument("--as", dest="kind", choices=sorted(RECORD_KINDS), metavar="KIND", help="take every file as this kind of record")
+    verb.add_argument("--map", type=Path, metavar="FILE", help="a mapping: your columns, words and date forms (TOML)")
+    verb.add_argument("--strict", action="store_true", help="take in nothing if any row would be left out")
+    verb.add_argument("--left-out", type=Path, metavar="FILE", help="write the rows left out, with their reasons, to this CSV file")
+    verb.add_argument("--undo", type=int, metavar="IMPORT", help="take an import out again, by its number (see `towless records`)")
+    verb.add_argument(
+        "--suggest-map", type=Path, metavar="FILE", help="read this file and print a first mapping for it; nothing is taken in"
+    )
+    verb.add_argument("--taken-in-by", default="", metavar="NAME", help="who takes them in (or undoes), kept with the import")
+
+
+def pairs(verb: argparse.ArgumentParser) -> None:
+    """Add doubtful pairs of call and ticket."""
+    pair = ("CALL", "TICKET")
+    verb.add_argument("--pairs", action="store_true", help="list calls and ticket lines that may be one breakdown and wait for a person")
+    verb.add_argument("--same", nargs=2, metavar=pair, help="say that a call and a ticket line (id, id/line or row) are one breakdown")
+    verb.add_argument("--not-same", nargs=2, metavar=pair, help="say that they are not; they are never matched again")
+    verb.add_argument(
+        "--by", dest="settled_by", default="", metavar="NAME", help="who says so; needed with --same, --not-same, --settle and --confirm"
+    )
+    verb.add_argument("--because", default="", metavar="TEXT", help="why, kept with it")
+
+
+def coding(verb: argparse.ArgumentParser) -> None:
+    """Add words and rows that wait for a code."""
+    verb.add_argument(
+        "--queue", action="store_true", help="list codes suggested for rows that came without one; they count nowhere until confirmed"
+    )
+    verb.add_argument(
+        "--words", nargs="?", const="", metavar="LIST", help="list the codes of a list (component, cause, symptom …) and the words for each"
+    )
+    verb.add_argument("--settle", nargs=3, metavar=("LIST", "WORD", "CODE"), help="say what a word means, for every row that holds it")
+    verb.add_argument(
+        "--confirm", nargs=3, metavar=("ROW", "COLUMN", "CODE"), help="give one row that came without it a code; '' takes it back"
+    )
+
+
+def history(verb: argparse.ArgumentParser) -> None:
+    """Add the versions of one row."""
+    verb.add_argument(
+        "--history",
+        nargs=2,
+        metavar=("KIND", "ID"),
+        help="every version of a row by its id (a ticket line: TICKET/LINE): who sent it, when, in which file, and what became of it",
+    )
+    verb.add_argument("--row", type=int, metavar="N", help="the same by a row's number")
+
+
+def rates(verb: argparse.ArgumentParser) -> None:
+    """Add what rates are made of."""
+    verb.add_argument("--by", type=str.lower, choices=RATE_GROUPS, default="cause", help="what the rows are; default cause")
+    verb.add_argument("--of", choices=("calls", "failures"), default="calls", help="rescue calls, or failures of parts")
+    verb.add_argument(
+        "--compare", nargs=2, metavar="ROW", help="the ratio of the rates of two rows, with exact limits (key `ratio` of json)"
+    )
+
+
+def groups(verb: argparse.ArgumentParser) -> None:
+    """Add what rows are grouped by."""
+    verb.add_argument(
+        "--by",
+        type=columns,
+        default=(),
+        metavar="COLUMN[,COLUMN]",
+        help="model, water, base, class or any column of your boats and engines",
+    )
+
+
+def fits(verb: argparse.ArgumentParser) -> None:
+    """Add what is fitted."""
+    verb.add_argument("--clock", choices=("hours", "months"), default="hours", help="age in engine hours or in months; default hours")
+    verb.add_argument("--lives", type=Path, metavar="FILE", help="fit a table of lives from outside (CSV or Parquet); no ledger is read")
+
+
+def intervals(verb: argparse.ArgumentParser) -> None:
+    """Add what-ifs and adoption."""
+    verb.add_argument("--costs", type=Path, metavar="FILE", help="a what-if: these costs instead of the ledger's; nothing is kept")
+    verb.add_argument(
+        "--adopt", nargs="+", metavar="COMPONENT", default=[], help="make the advised (or the given) interval the fleet's plan"
+    )
+    verb.add_argument(
+        "--adopted", action="store_true", help="list what was adopted: who, when, why, on which figures, and the import that undoes it"
+    )
+    verb.add_argument("--every-h", type=positive, metavar="H", help="adopt this many engine hours instead of the advised")
+    verb.add_argument("--every-months", type=positive, metavar="M", help="adopt this many months instead of the advised")
+    verb.add_argument("--adopted-by", default="", metavar="NAME", help="who adopts it; needed with --adopt")
+    verb.add_argument("--because", default="", metavar="TEXT", help="why; needed with --adopt")
+
+
+def due(verb: argparse.ArgumentParser) -> None:
+    """Add how far ahead, and the calendar."""
+    verb.add_argument("--within", type=days, default=30, metavar="DAYS", help="look this far ahead, such as 30d; default 30d")
+    verb.add_argument("--calendar", type=Path, metavar="FILE.ics", help="write the due dates as a calendar file too")
+
+
+def stock(verb: argparse.ArgumentParser) -> None:
+    """Add season, service level and budget."""
+    verb.add_argument("--horizon", type=days, metavar="DAYS", help="season to stock for, such as 120d; default 120d")
+    verb.add_argument(
+        "--service-level", type=share, metavar="SHARE", help="wanted chance of not running out over the lead time; default 0.95"
+    )
+    verb.add_argument("--budget", type=positive, metavar="MONEY", help="the best list this much money buys")
+
+
+def demo(verb: argparse.ArgumentParser) -> None:
+    """Add whether the dashboard opens."""
+    verb.add_argument("--no-serve", action="store_true", help="stop after printing; do not open the dashboard")
+
+
+def serve(verb: argparse.ArgumentParser) -> None:
+    """Add where the dashboard listens."""
+    verb.add_argument("--host", default="127.0.0.1", help="address to listen on; default 127.0.0.1, this machine only")
+    verb.add_argument("--port", type=int, default=8501, help="port; default 8501")
+
+
+def one_folder(verb: argparse.ArgumentParser) -> None:
+    """Add a folder to write into."""
+    verb.add_argument("folder", type=Path, metavar="DIR", help="folder to write into; made if it is not there")
+
+
+def likely(verb: argparse.ArgumentParser) -> None:
+    """Add the boat and what the caller says."""
+    verb.add_argument("--boat", required=True, metavar="VESSEL", help="the boat's number, or its name")
+    verb.add_argument("--symptom", required=True, metavar="WORD", help="what the caller says, such as overheats or 'no crank'")
+    verb.add_argument("--on", type=iso_day, metavar="DATE", help="day of the call; default: the last day in the records")
+    verb.add_argument("--as-of", type=iso_day, metavar="DATE", help="know nothing after this day; default: the last date in the records")
+
+
+def backtest(verb: argparse.ArgumentParser) -> None:
+    """Add seasons and alarms."""
+    verb.add_argument(
+        "--alarms",
+        action="store_true",
+        help="instead: what runs above its forecast now, batches and fitters with early failures, engines whose hours stand still",
+    )
+
+
+def paper(verb: argparse.ArgumentParser) -> None:
+    """Add which paper, and for what."""
+    told = "; ".join(f"{name}: {paper.purpose}" for name, paper in PAPERS.items())
+    verb.add_argument("paper", choices=tuple(PAPERS), metavar="PAPER", help=told)
+    verb.add_argument("file", type=Path, metavar="FILE.pdf", help="the file to write")
+    verb.add_argument("--size", choices=tuple(SIZES), default="a4", help="sheet of paper; default a4")
+    verb.add_argument("--boat", default="", metavar="VESSEL", help="only this boat")
+    verb.add_argument("--within", type=days, default=30, metavar="DAYS", help="work due so far ahead, such as 30d; default 30d")
+
+
+def one_file(verb: argparse.ArgumentParser) -> None:
+    """Add a file."""
+    verb.add_argument("file", type=Path, metavar="FILE", help="the copy")
