@@ -6,15 +6,22 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pipelines.advice.age_replacement import best_weibull_age, weibull_running_time
-from pipelines.advice.laws import representative, tabulate
+from pipelines.advice.laws import Tabulated, representative, tabulate
 from pipelines.fits.posterior import Posterior
 from tests.advice.made import believed, drawn_lives, unhurried, weibull
+
+
+def only_table(posterior: Posterior) -> Tabulated:
+    """The one table of a posterior whose laws live on one clock."""
+    (table,) = tabulate(posterior)
+    assert isinstance(table, Tabulated)
+    return table
 
 
 @unhurried
 @given(st.floats(0.7, 6), st.floats(5, 5000), st.floats(1.5, 20))
 def test_a_table_gives_the_cost_of_one_law(shape, scale, ratio):
-    (table,) = tabulate(weibull(shape, scale))
+    table = only_table(weibull(shape, scale))
     for age in (0.2, 0.7, 1.5):
         survival = math.exp(-(age**shape))
         exact = (survival + ratio * (1 - survival)) / (scale * weibull_running_time(age, shape))
@@ -25,7 +32,7 @@ def test_a_table_gives_the_cost_of_one_law(shape, scale, ratio):
 
 @pytest.mark.parametrize("shape", [1.5, 2.5, 4.0])
 def test_the_table_is_cheapest_at_the_exact_best_age(shape):
-    (table,) = tabulate(weibull(shape, 300))
+    table = only_table(weibull(shape, 300))
     costs = table.expected_costs(1, 5)
     assert table.ages[np.argmin(costs)] == pytest.approx(best_weibull_age(shape, 300, 1, 5), rel=0.03)
 
@@ -40,7 +47,7 @@ def test_weights_of_all_clocks_add_to_one():
 
 def test_laws_passed_over_hardly_move_the_expected_cost():
     belief = believed(drawn_lives(2.5, 400, 300, 80))
-    (table,) = tabulate(belief)
+    table = only_table(belief)
     blocks = belief.blocks
     whole = sum(block.weight @ (1 - block.survival([200.0])[:, 0]) for block in blocks)
     assert 1 - np.interp(200, table.ages, table.mean_surviving) == pytest.approx(float(whole), rel=0.002)

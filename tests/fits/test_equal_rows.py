@@ -17,10 +17,10 @@ def drawn(seed: int, count: int, kind: str) -> equal_rows.Columns:
     """Rows with many ties: whole hours, tenths, any numbers out of a few, or whole hours with ends of intervals."""
     chance = np.random.default_rng(seed)
     unit = {"tenths": 0.1, "any": np.pi}.get(kind, 1.0)
-    entry = np.where(chance.random(count) < 0.5, 0.0, unit * chance.integers(0, 9, count))
-    low = entry + unit * chance.integers(0, 9, count)
+    entry = np.where(chance.random(count) < 0.5, 0.0, unit * chance.integers(0, 9, count)).astype(np.float64)
+    low = np.asarray(entry + unit * chance.integers(0, 9, count), dtype=np.float64)
     wide = unit * chance.integers(0, 4, count) if kind == "between" else 0.0
-    high = np.where(chance.random(count) < 0.5, INF, low + wide)
+    high = np.where(chance.random(count) < 0.5, INF, low + wide).astype(np.float64)
     return entry, low, high, chance.integers(1, 4, count).astype(float)
 
 
@@ -60,4 +60,4 @@ def test_ages_spread_too_wide_for_a_place_each_are_counted_another_way():
 
 
 def test_no_rows_stay_no_rows():
-    assert all(column.size == 0 for column in counted_once((np.empty(0),) * 4))
+    assert all(column.size == 0 for column in counted_once((np.empty(0), np.empty(0), np.empty(0), np.empty(0))))
