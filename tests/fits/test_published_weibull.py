@@ -14,6 +14,7 @@ from pipelines.fits.likelihood import EXPONENTIAL, LOGNORMAL, WEIBULL, evidence_
 from pipelines.fits.profile_limits import profile_limits
 from pipelines.fits.weibull import fit_weibull
 from pipelines.fits.weibull_slopes import slopes
+from tests.fits.published_frames import published_frame
 from tests.fits.published_lives import expected, published
 
 DATASETS = (
@@ -119,6 +120,15 @@ def test_five_failures_and_two_suspensions_match_the_handbook():
     # Abernethy, The New Weibull Handbook, appendix C.5 (figures as quoted): 2.257 and 4900.1.
     fit = fit_weibull(published("small_7"))
     assert (fit.shape, fit.scale) == (pytest.approx(2.257, abs=6e-4), pytest.approx(4900.1, abs=0.06))
+
+
+@pytest.mark.parametrize(("mode", "middle", "spread"), [(1, 6.11, 1.49), (2, 5.83, 0.23)])
+def test_the_two_modes_of_device_g_have_the_printed_fits(mode, middle, spread):
+    # Meeker and Escobar (1998), chapter 15: ln scale and 1 / shape of failures by surge and by wear, those of the other mode suspended.
+    lives = published_frame("device_g")
+    failed = (lives["mode"] == mode).to_numpy()
+    fit = fit_weibull(compress(0.0, lives["kilocycles"], np.where(failed, lives["kilocycles"], np.inf)))
+    assert (np.log(fit.scale), 1 / fit.shape) == (pytest.approx(middle, abs=5e-3), pytest.approx(spread, abs=5e-3))
 
 
 def test_leaving_out_the_entry_ages_gives_another_and_wrong_answer():
