@@ -7,7 +7,8 @@ FLEETS = 20
 
 @pytest.mark.slow
 def test_models_that_borrow_strength_cost_less_than_models_fitted_alone():
-    found = regrets(5, FLEETS)
+    # In 20 fleets the ratio strays from 0.5 by more than a tenth; the study's own 40 fleets are taken.
+    found = regrets(5, 2 * FLEETS)
     assert found["borrowing strength"] < 0.6 * found["each alone, maximum likelihood"]
     assert found["borrowing strength"] < found["all as one"] + 0.01
 
