@@ -22,7 +22,7 @@ def test_messy_records_come_near():
         assert marks.age_right > 0.90
         assert marks.failures_found > 0.94
         assert marks.failures_false < 0.015
-    # A fleet of 60 boats has some 200 pairs, of which two more or less are one in a hundred: the aims are held to over both fleets together.
+    # A fleet of 60 boats has some 200 pairs, of which two more or less are one in a hundred: the aims hold over both fleets.
     right = sum(marks.matches * marks.match_precision for marks in fleets)
     assert right / sum(marks.matches for marks in fleets) > 0.98
     assert right / sum(marks.matches * marks.match_precision / marks.match_recall for marks in fleets) > 0.97
