@@ -2,8 +2,8 @@
 
 In: `Taken`, the words of the fleet's own records. Out: the same rows with masks in free text, in the fleet's own columns, in the row as it
 came and in what is said of rows left out; how much was masked; of each row that was changed a hash of how it came.
-The hashes of key and content are those of the masked values: the same row sent again is masked alike and still the same, and a file is known by
-its own hash. Where words that are never masked were added between, such a row counts as a correction of itself.
+The hashes of key and content are those of the masked values: the same row sent again is masked alike and still the same, and a file is
+known by its own hash. Where words that are never masked were added between, such a row counts as a correction of itself.
 Hash of a row as it came: BLAKE2b of its UTF-8, digest size 16, in hex, keyed with the SHA-256 of its file, so that whoever has the file can
 work it out again and nobody can try names against it.
 Elsewhere: what is masked in a text (`masks`), where this is called (`ledger.taking_in`).
