@@ -9,10 +9,12 @@ import re
 from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
+from typing import BinaryIO
 
 from charset_normalizer import from_bytes
 
 from pipelines.errors import UnreadableFile
+from pipelines.intake.parts import opened
 
 BYTE_ORDER_MARKS = (
     (b"\xef\xbb\xbf", "utf-8-sig"),
@@ -69,22 +71,19 @@ def read_source(path: Path, at_most: int | None = None) -> Source:
     Raises
     ------
     UnreadableFile
-        If it cannot be opened or holds nothing.
+        If it cannot be opened, holds nothing, or was changed while it was read.
     """
-    try:
-        data = _first_lines(path, at_most) if at_most else path.read_bytes()
-    except OSError as fault:
-        raise UnreadableFile(f"{path}: cannot be opened: {fault.strerror}. Check the name and that you may read it.") from fault
+    with opened(path) as file:
+        data = _first_lines(file, at_most) if at_most else file.read()
     if not data.strip(b" \t\r\n\x00\xef\xbb\xbf\xfe\xff"):
         raise UnreadableFile(f"{path.name}: the file is empty. Save the records again and give the new file.")
     return Source(path.name, data)
 
 
-def _first_lines(path: Path, at_most: int) -> bytes:
-    with path.open("rb") as file:
-        first = file.read(at_most)
-        if len(first) < at_most or first.startswith(WHOLE_ONLY):
-            return first + file.read()
+def _first_lines(file: BinaryIO, at_most: int) -> bytes:
+    first = file.read(at_most)
+    if len(first) < at_most or first.startswith(WHOLE_ONLY):
+        return first + file.read()
     return first[: first.rfind(b"\n") + 1] or first
 
 

@@ -1,11 +1,13 @@
 import contextlib
 import hashlib
+from typing import BinaryIO
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from pipelines.errors import UnreadableFile
+from pipelines.intake import decoding
 from pipelines.intake.decoding import Source, decode, read_source
 
 LINE = "vessel_id;name\nB1;Möwe – 5 °C £\n"
@@ -70,6 +72,20 @@ def test_an_empty_file_is_refused_as_empty(tmp_path, data):
 def test_a_folder_in_place_of_a_file_is_refused(tmp_path):
     with pytest.raises(UnreadableFile, match="cannot be opened"):
         read_source(tmp_path)
+
+
+def test_a_file_that_grows_while_it_is_read_is_refused(tmp_path, monkeypatch):
+    file = tmp_path / "a.csv"
+    file.write_text(LINE)
+
+    def slowly(read: BinaryIO, at_most: int) -> bytes:
+        first = read.read(at_most)
+        file.write_text(LINE * 2)
+        return first
+
+    monkeypatch.setattr(decoding, "_first_lines", slowly)
+    with pytest.raises(UnreadableFile, match="was changed while it was read, so nothing of it was taken"):
+        read_source(file, at_most=10)
 
 
 def test_the_hash_is_the_sha_256_of_the_bytes(tmp_path):
