@@ -17,6 +17,7 @@ import polars as pl
 from numpy.typing import NDArray
 
 from pipelines.advice.age_replacement import Array
+from pipelines.errors import NoFigure
 from pipelines.fits.running_above import Known, boundary
 from pipelines.terms.seasons import Season
 
@@ -123,7 +124,10 @@ class Watch:
     def _above(self, stream: Stream, known: Known, clock: "UseClock", may_spend: float) -> Running | None:
         exposures = self._exposures(stream, clock)
         looks = self._looks()
-        alarm_at = boundary(known, exposures, may_spend * self._shares(clock)).alarm_at
+        try:
+            alarm_at = boundary(known, exposures, may_spend * self._shares(clock)).alarm_at
+        except NoFigure:
+            return None
         here = np.sort(stream.events[(stream.events >= looks[0][0]) & (stream.events <= _number(self.as_of))])
         since = next((day for day in _reached(here, alarm_at, looks)), None)
         if since is None:

@@ -20,6 +20,8 @@ from numpy.typing import NDArray
 from scipy import stats
 from scipy.special import gammaln
 
+from pipelines.errors import NoFigure
+
 Array = NDArray[np.float64]
 FEWEST = 2
 """One event alone is never an alarm."""
@@ -76,6 +78,11 @@ def boundary(known: Known, exposures: Array, may_spend: Array) -> Boundary:
         Shape (k,): exposure between one look and the next, 0 or more.
     may_spend
         Shape (k,): probability of a false alarm by each look, never falling.
+
+    Raises
+    ------
+    NoFigure
+        If the boundary would lie beyond 5,000 events: a count so large needs no sequential test.
     """
     alive, alarm_at, spent = np.ones(1), [], []
     gone, seen = 0.0, known.exposure
@@ -96,9 +103,10 @@ def _next(alive: Array, events: float, seen: float, exposure: float, room: float
         reached = _carried(alive, events, seen, exposure, size)
         beyond = total - np.cumsum(reached)
         enough = np.flatnonzero(beyond <= room + 1e-12)
-        if enough.size or size == _MOST:
-            lowest = int(enough[0]) + 1 if enough.size else size
-            return reached[: max(lowest, least)]
+        if enough.size:
+            return reached[: max(int(enough[0]) + 1, least)]
+        if size == _MOST:
+            raise NoFigure(f"More than {_MOST:,} events could come by chance alone: compare their rate with the one before instead.")
 
 
 def _carried(alive: Array, events: float, seen: float, exposure: float, size: int) -> Array:

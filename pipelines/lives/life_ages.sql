@@ -51,7 +51,8 @@ gated as (
            entry_at_h >= began_h and low_at_h >= entry_at_h and ended_at_h >= low_at_h
            and ended_at_h - began_h <= 24.0 * (date_diff('day', began_on, ended_on) + 1)
            and ended_at_h - began_h <= 1.5 * peak_h_per_day * date_diff('day', began_on, ended_on) + 50 as hours_known,
-           watched_at_h - began_h as young_h,
+           -- to the figures that ages are told to: an age of just the interval is not below it, whatever the last digit of a sum is
+           round(watched_at_h - began_h, 4) as young_h,
            date_diff('day', began_on, watched_from_on) / 30.4375 as young_months
     from timed t
 ),

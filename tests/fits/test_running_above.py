@@ -6,6 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy import stats
 
+from pipelines.errors import NoFigure
 from pipelines.fits.running_above import FEWEST, Known, boundary, known_surely
 
 LOOKS = np.array([1.0, 2.0, 3.0, 2.0])
@@ -45,10 +46,19 @@ def test_the_boundary_is_reached_as_often_as_it_says():
 )
 def test_no_more_is_spent_than_may_be_and_the_boundary_never_falls(events: float, exposure: float, looks: list[float], spend: float):
     allowed = spend * np.arange(1, len(looks) + 1) / len(looks)
-    found = boundary(Known(events, exposure), np.array(looks), allowed)
+    try:
+        found = boundary(Known(events, exposure), np.array(looks), allowed)
+    except NoFigure:
+        assert Known(events, exposure).chance_of(5_000, sum(looks)) > 0
+        return
     assert (found.spent <= allowed + 1e-9).all()
     assert (np.diff(found.alarm_at) >= 0).all()
     assert found.alarm_at[0] >= FEWEST
+
+
+def test_a_count_beyond_all_sense_is_refused_with_the_way_out():
+    with pytest.raises(NoFigure, match="compare their rate with the one before instead"):
+        boundary(Known(113.0, 0.5), np.array([20.0]), np.array([0.125]))
 
 
 def test_doubt_keeps_the_mean_and_raises_the_boundary():
