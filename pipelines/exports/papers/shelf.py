@@ -12,6 +12,16 @@ from pipelines.exports.papers.blocks import BOX, Column, Fields, Sheet, Words, t
 from pipelines.exports.papers.written import counted, figure, share, span
 
 _TO_READ = "Order when hand and order together fall to the reorder point. Runs out: chance over the lead time with what is here."
+_TO_COUNT = (
+    Column("number"),
+    Column("part", share=2),
+    Column("on hand", "right"),
+    Column("reorder at", "right"),
+    Column("up to", "right"),
+    Column("use, 90 % range", "right"),
+    Column("runs out", "right"),
+    Column("counted", share=0.7),
+)
 NO_SUPPLIER = "no supplier named"
 
 
@@ -54,14 +64,6 @@ def _order(supplier: str, wanted: pl.DataFrame, labels: Mapping[str, str], curre
 
 
 def _shelf(base: str | None, held: pl.DataFrame, labels: Mapping[str, str]) -> Sheet:
-    columns = (
-        Column("number"),
-        Column("part", share=2),
-        Column("on hand", "right"),
-        Column("reorder at", "right"),
-        Column("up to", "right"),
-    )
-    columns = (*columns, Column("use, 90 % range", "right"), Column("runs out", "right"), Column("counted", share=0.7))
     rows = [
         [
             row["part_id"],
@@ -75,7 +77,4 @@ def _shelf(base: str | None, held: pl.DataFrame, labels: Mapping[str, str]) -> S
         ]
         for row in held.sort("component", "part_id").iter_rows(named=True)
     ]
-    about = Words(
-        "Order when hand and order together fall to the reorder point. Runs out: chance over the lead time with what is here.", faint=True
-    )
-    return Sheet("Shelf list", base or "no base", (about, table(columns, rows), Fields(("Counted by", "Date"))))
+    return Sheet("Shelf list", base or "no base", (Words(_TO_READ, faint=True), table(_TO_COUNT, rows), Fields(("Counted by", "Date"))))
