@@ -6,6 +6,7 @@
 --          masked_* count what was masked in a file before it was stored; original_hash, of a row that was, how it came (`intake.masking`)
 -- because  nothing that came in is ever lost: a row that does not count any more keeps its place and says why in `fate`.
 --          made says what of a row's id was made ('id', or the number of its job): that is no part of its key or content.
+--          put_offs: one per task of a position that somebody put off; it holds while its import stands
 --          fate is 'accepted', 'repeated', 'superseded', 'left_out' or 'undone' (its import was undone; out of every count).
 create schema received;
 create schema held;
@@ -42,3 +43,8 @@ create table received.settled_rows (
 );
 
 create table received.adoptions (row_id bigint, import_id bigint, evidence_version bigint, figures varchar);
+
+create table received.put_offs (
+    put_off_no bigint, import_id bigint, engine_id varchar, vessel_id varchar, component varchar, position varchar, task varchar,
+    until_on date, until_h double, put_off_on date, put_off_by varchar, because varchar, due_on date
+);

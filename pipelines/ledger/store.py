@@ -110,6 +110,19 @@ class Ledger:
             taking_in.keep_evidence(self.connection, number, version, figures)
         return number
 
+    def put_off(self, put_offs: pl.DataFrame, by: str) -> int:
+        """Write down tasks that are put off, all or none, as an import that can be undone; return its number.
+
+        Parameters
+        ----------
+        put_offs
+            One row a task: engine_id, vessel_id, component, position, task, until_on, until_h, put_off_on, put_off_by, because, due_on.
+        by
+            Who puts them off.
+        """
+        with self._change():
+            return taking_in.write_put_offs(self.connection, put_offs, by)
+
     def file_in(self, sha256: str, mapping_text: str) -> dict[str, int]:
         """Return by record kind how many rows are in of a file's bytes, read with a mapping (empty: the kept one); none if it is not in."""
         asked = {"sha256": sha256, "mapping": mapping_text or self.kept_mapping()}
@@ -131,7 +144,8 @@ class Ledger:
             taking_in.take_out(self.connection, import_id, by)
             restored = taking_in.changed_elsewhere(self.connection, import_id, "restored")
         rows_out = {kind: counts.rows_in for kind, counts in taking_in.told(self.connection, import_id).items()}
-        return Undone(import_id, rows_out, restored)
+        put_offs = self.frame("select count(*) from received.put_offs where import_id = ?", [import_id]).item()
+        return Undone(import_id, rows_out | ({"put_offs": put_offs} if put_offs else {}), restored)
 
     def settle_word(self, code_list: str, word: str, code: str, by: str) -> None:
         """Remember that a word as written stands for a code, for all rows that hold it or ever will; the last settling counts."""

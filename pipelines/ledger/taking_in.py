@@ -13,7 +13,7 @@ import polars as pl
 
 from pipelines.errors import RowsLeftOut, WrongInput
 from pipelines.intake.masking import ORIGINAL, fleet_words, mask
-from pipelines.intake.masks import SORTS, Known
+from pipelines.intake.masks import SORTS, Known, masked
 from pipelines.intake.slicing import Sliced
 from pipelines.intake.taking import Taken
 from pipelines.ledger.connection import frame_of, poured, run_script, script
@@ -78,6 +78,19 @@ def keep_evidence(connection: duckdb.DuckDBPyConnection, number: int, version: i
     rows = frame_of(connection, "select row_id from received.rows where import_id = ? order by row_id", [number])["row_id"]
     for row_id, figure in zip(rows, figures, strict=True):
         connection.execute("insert into received.adoptions values (?, ?, ?, ?)", [row_id, number, version, figure or None])
+
+
+def write_put_offs(connection: duckdb.DuckDBPyConnection, put_offs: pl.DataFrame, by: str) -> int:
+    """Write tasks that are put off as an import of their own, reasons without who somebody else is; return the import's number."""
+    number, first = _next(connection, "imports", "import_id"), _next(connection, "put_offs", "put_off_no")
+    connection.execute("insert into received.imports values (?, ?, ?, null, null, null)", [number, by, now()])
+    known = Known.of(frame_of(connection, script("known_words")[0])["word"].to_list())
+    rows = put_offs.with_row_index("put_off_no", first).with_columns(
+        pl.lit(number, pl.Int64).alias("import_id"),
+        pl.Series("because", [masked(text, known)[0] for text in put_offs["because"]], pl.String),
+    )
+    poured(connection, rows, "insert into received.put_offs by name select * from incoming")
+    return number
 
 
 def take_out(connection: duckdb.DuckDBPyConnection, number: int, by: str) -> None:

@@ -133,6 +133,29 @@ ADOPTIONS = DerivedTable(
     ),
 )
 
+PUT_OFFS = DerivedTable(
+    "put_offs",
+    "one row per task of a position that somebody put off, those taken back too",
+    (
+        whole("put_off_no", "put-off", "One number over the whole ledger, later ones higher."),
+        text("engine_id", "The engine; empty for a part the boat carries."),
+        text("vessel_id", "The boat."),
+        text("component", "The part."),
+        text("position", "Which of several like parts; empty: there is one."),
+        text("task", "renew, inspect or test."),
+        date("until_on", "Put off until this day."),
+        number("until_h", "engine hours", "Or until the part is so old, if that comes first; empty: the day alone counts."),
+        date("put_off_on", "When it was put off."),
+        text("put_off_by", "Who put it off."),
+        text("because", "Why."),
+        date("due_on", "When it was due, as forecast that day; empty: not known."),
+        whole("import_id", "import", "The import it is, which `--undo` takes."),
+        moment("taken_at", "When it was written down (UTC)."),
+        text("undone_by", "Who took it back; empty: nobody."),
+        moment("undone_at", "When it was taken back (UTC); empty: it was not."),
+    ),
+)
+
 ACCOUNT_TABLES: dict[str, DerivedTable] = {
-    table.name: table for table in (VERSION, IMPORTS, FILES, ROWS, RECONCILIATION, LEFT_OUT, UNCODED, ADOPTIONS)
+    table.name: table for table in (VERSION, IMPORTS, FILES, ROWS, RECONCILIATION, LEFT_OUT, UNCODED, ADOPTIONS, PUT_OFFS)
 }

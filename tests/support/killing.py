@@ -7,6 +7,7 @@ Elsewhere: who kills (`tests.whole.kills`), the tests (`tests.ledger.test_never_
 import shutil
 from collections.abc import Callable
 from dataclasses import dataclass
+from datetime import date
 from pathlib import Path
 
 import duckdb
@@ -159,11 +160,27 @@ def _back_up(folder: Path) -> None:
 
 
 PLAN = [{"component": "drive belt", "task": "renew", "every_h": 200.0, "adopted_by": BY}]
+PUT_OFF = pl.DataFrame(
+    {
+        "engine_id": ["W1-E"],
+        "vessel_id": ["W1"],
+        "component": ["drive belt"],
+        "position": pl.Series([None], dtype=pl.String),
+        "task": ["renew"],
+        "until_on": [date(2026, 7, 1)],
+        "until_h": pl.Series([None], dtype=pl.Float64),
+        "put_off_on": [date(2026, 6, 1)],
+        "put_off_by": [BY],
+        "because": ["part on order"],
+        "due_on": [date(2026, 5, 20)],
+    }
+)
 
 CHANGES: dict[str, Change] = {
     "import": Change(_first, _written(lambda ledger: ledger.take_in([_more()], BY))),
     "undo": Change(_second, _written(lambda ledger: ledger.undo(2, BY))),
     "adopt": Change(_first, _written(lambda ledger: ledger.take_in([taking("plan", PLAN)], BY, strict=True))),
+    "put off": Change(_first, _written(lambda ledger: ledger.put_off(PUT_OFF, BY))),
     "settle": Change(_first, _written(lambda ledger: ledger.settle_word("component", "imp.", "impeller", BY))),
     "restore": Change(_second, _restore),
     "publish": Change(_unpublished, _written(_nothing)),
