@@ -1,47 +1,38 @@
-"""The only door from the screens to `pipelines`, and all their caching.
+"""The door from the screens to `pipelines` for questions, and their caching.
 
-In: what a screen asks. Out: answers and drawn pictures, each made once for a version of the ledger and a question, whoever asks.
+In: what a screen asks. Out: answers, each made once for a version of the ledger and a question, whoever asks.
 What is raised on purpose (`TowlessError`) is passed on; `app.py` shows it in its own words.
-Elsewhere: the figures (`pipelines.flow`), their pictures (`charts`), their words (`sentences`).
+Elsewhere: the figures (`pipelines.flow`), what a person changes (`changes`), pictures (`drawing`), words (`sentences`).
 """
 
 import gc
-import hashlib
 import os
 import tempfile
-from collections.abc import Callable, Iterable, Sequence
-from concurrent.futures import Future, ThreadPoolExecutor
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
-from types import FunctionType
-from typing import Any, Protocol
+from typing import Any
 
 import polars as pl
 import streamlit as st
 
-from dashboard.charts.theme import Draw, dressed
 from pipelines.errors import NoLedger, TowlessError
 from pipelines.exports.answer import Answer, as_csv
 from pipelines.flow import (
-    adopting,
     answering,
     backtesting,
     by_hand,
     calls_now,
     coding_queue,
     copies,
-    mapped,
     mending,
     pairs,
     plan_history,
     printing,
-    settling,
-    taking,
 )
 from pipelines.flow import boat as one_boat
 from pipelines.flow.boat import Boat
-from pipelines.flow.by_hand import Written
 from pipelines.flow.fleet_words import words_known
 from pipelines.flow.history import history as history_of
 from pipelines.flow.mapped import Choices as MapChoices
@@ -50,7 +41,6 @@ from pipelines.flow.settling import Pair, RowCode, Word
 from pipelines.flow.what_if import Supposed, cases_of, one_of
 from pipelines.flow.what_if import turning_points as turning_points_of
 from pipelines.flow.what_if import what_if as supposed_row
-from pipelines.intake.finding import find_files
 from pipelines.intake.previewing import Preview
 from pipelines.ledger.beside import Beside
 from pipelines.terms.answers import ANSWERS
@@ -80,17 +70,6 @@ LEDGER_VARIABLE = "TOWLESS_LEDGER"
 SETTINGS_VARIABLE = "TOWLESS_SETTINGS"
 DEFAULT_LEDGER = "fleet.duckdb"
 MOST_ANSWERS = 300
-MOST_PICTURES = 600
-
-
-class Upload(Protocol):
-    """A file a person sent: its name and its bytes."""
-
-    name: str
-
-    def getvalue(self) -> bytes:
-        """Return the bytes."""
-        ...
 
 
 @dataclass(frozen=True)
@@ -110,7 +89,7 @@ def ledger_path() -> Path:
 
 def has_ledger() -> bool:
     """Return whether there is a published ledger to show."""
-    return bool(_generation())
+    return bool(generation())
 
 
 def settings() -> Settings:
@@ -131,10 +110,10 @@ def ask(verb: str, scope: Scope, **choices: Any) -> Answer:
     choices
         What the question takes beside them, such as `by` or `within_days`.
     """
-    return _answer(_generation(), verb, scope, settings(), tuple(sorted(choices.items())))
+    return _answer(generation(), verb, scope, settings(), tuple(sorted(choices.items())))
 
 
-def _generation() -> str:
+def generation() -> str:
     """Return what tells one published copy from every other; empty where there is none yet."""
     copy = Beside.of(ledger_path()).target()
     return f"{copy}@{copy.stat().st_mtime_ns}" if copy else ""
@@ -148,7 +127,7 @@ def _answer(generation: str, verb: str, scope: Scope, chosen: Settings, choices:
 
 def seasons_marked(scope: Scope) -> Answer:
     """Return past seasons foretold and marked; it takes some seconds a season, and is kept for the ledger's version."""
-    return _seasons_marked(_generation(), scope, settings())
+    return _seasons_marked(generation(), scope, settings())
 
 
 @st.cache_resource(max_entries=MOST_ANSWERS, show_spinner="Foretelling every past season from what was known before it …")
@@ -164,7 +143,7 @@ def symptoms() -> list[str]:
 
 def likely(vessel_id: str, symptom: str) -> Answer:
     """Return the likely causes of a call that comes in today."""
-    return _likely(_generation(), vessel_id, symptom, date.today(), settings())
+    return _likely(generation(), vessel_id, symptom, date.today(), settings())
 
 
 @st.cache_resource(max_entries=MOST_ANSWERS, show_spinner=False)
@@ -188,12 +167,12 @@ def paper(name: str, scope: Scope, size: str, days: int, boat: str) -> bytes:
 
 def boats() -> pl.DataFrame:
     """Return every boat that the records know, those in service first."""
-    return _of_boat(_generation(), None)
+    return _of_boat(generation(), None)
 
 
 def boat(vessel_id: str) -> Boat:
     """Return all that the records know of one boat."""
-    return _of_boat(_generation(), vessel_id)
+    return _of_boat(generation(), vessel_id)
 
 
 @st.cache_resource(max_entries=MOST_ANSWERS, show_spinner=False)
@@ -204,55 +183,18 @@ def _of_boat(generation: str, vessel_id: str | None) -> Any:  # noqa: ARG001
 
 def pick_lists(vessel_id: str) -> dict[str, list[tuple[str, str]]]:
     """Return for each coded column of a form its codes with the words people use, the parts of this boat first."""
-    return _for_form(_generation(), "pick_lists", (vessel_id,))
+    return _for_form(generation(), "pick_lists", (vessel_id,))
 
 
 def last_reading(engine_id: str, on: date) -> by_hand.LastReading | None:
     """Return what an engine's meter showed last and what it should show `on` a day."""
-    return _for_form(_generation(), "last_reading", (engine_id, on))
+    return _for_form(generation(), "last_reading", (engine_id, on))
 
 
 @st.cache_resource(max_entries=MOST_ANSWERS, show_spinner=False)
 def _for_form(generation: str, what: str, asked: tuple[Any, ...]) -> Any:  # noqa: ARG001
     with copies.current_copy(ledger_path(), settings()) as copy:
         return getattr(by_hand, what)(copy, *asked)
-
-
-def write_down(kind: str, row: dict[str, Any], by: str) -> Written:
-    """Keep one ticket line or call; it returns as soon as the row is safe, and the figures are made anew behind it."""
-    return _kept(by_hand.write_down, ledger_path(), kind, row, by, settings())
-
-
-def take_back(written: Written, by: str) -> Written:
-    """Take what was written down out of every count again; returns as `write_down` does."""
-    return _kept(by_hand.take_back, ledger_path(), written, by, settings())
-
-
-def _kept(change: Callable[..., Any], *given: Any) -> Any:
-    """Run a change behind the page, and return what it did, or raise what it refused, once it is safe."""
-    safe: Future[Any] = Future()
-
-    def run() -> None:
-        try:
-            change(*given, kept=safe.set_result)
-        except BaseException as fault:
-            if safe.done():
-                return  # the row is safe; whoever asks next finds that a publication is owed, and finishes it
-            safe.set_exception(fault)
-
-    _behind().submit(run)
-    return safe.result()
-
-
-@st.cache_resource(show_spinner=False)
-def _behind() -> ThreadPoolExecutor:
-    """Return the one worker that changes the ledger behind the pages: changes wait for one another, pages wait for none."""
-    return ThreadPoolExecutor(1, "behind the pages")
-
-
-def wait_for_figures() -> None:
-    """Wait until every change that was kept so far stands in the figures."""
-    _behind().submit(lambda: None).result()
 
 
 def split_fits(scope: Scope, component: str, clock: str, split: str) -> Answer:
@@ -295,85 +237,15 @@ def _groups(by: str) -> list[str]:
     )
 
 
-def drawn(draw: Draw, *parts: Any, night: bool, **more: Any) -> dict[str, Any]:
-    """Return the specification of a chart, drawn once for what it shows and the tones it is shown in."""
-    return _specification(draw, parts, more, night)
-
-
-def fingerprint(frame: pl.DataFrame) -> bytes:
-    """Return a digest of every cell of `frame`; the cache's own one of a frame looks at its first and last rows only."""
-    return hashlib.sha256(frame.write_ipc(None, compression="uncompressed").getvalue()).digest()
-
-
-def _whole_name(draw: FunctionType) -> str:
-    return f"{draw.__module__}.{draw.__qualname__}"
-
-
-@st.cache_resource(max_entries=MOST_PICTURES, show_spinner=False, hash_funcs={pl.DataFrame: fingerprint, FunctionType: _whole_name})
-def _specification(draw: Draw, parts: tuple[Any, ...], more: dict[str, Any], night: bool) -> dict[str, Any]:
-    return dressed(draw(*parts, **more), night=night)
-
-
 def meanings(verb: str) -> dict[str, str]:
     """Return what each column of the answer to `verb` means, with its unit."""
     told = ANSWERS.get(verb, ())
     return {column.name: f"{column.meaning} ({column.unit})" if column.unit else column.meaning for column in told}
 
 
-def preview(path: Path, mapping_text: str, kind: str) -> list[Preview]:
-    """Return what one file would come to with a mapping, before anything of it is taken in."""
-    return _previewed(_generation(), str(path), path.stat().st_mtime_ns, mapping_text, kind)
-
-
-@st.cache_resource(max_entries=MOST_ANSWERS, show_spinner="Reading the file …")
-def _previewed(generation: str, path: str, changed: int, mapping_text: str, kind: str) -> list[Preview]:  # noqa: ARG001
-    return taking.preview(Path(path), mapping_text, kind, ledger_path() if generation else None)
-
-
-def kept_mapping() -> str:
-    """Return the mapping that is kept with the ledger; empty: none is."""
-    if not has_ledger():
-        return ""
-    with copies.current_copy(ledger_path(), settings()) as copy:
-        return mapped.kept_mapping(copy)
-
-
-def with_choices(mapping_text: str, suggestion: str, choices: MapChoices) -> str:
-    """Return a mapping with a suggestion and then a person's choices laid over it."""
-    return mapped.with_choices(mapped.laid_over(mapping_text, suggestion) if suggestion else mapping_text, choices)
-
-
-def files_in(folder: str) -> list[Path]:
-    """Return the files of records in a folder of this machine, or that go by a pattern."""
-    return find_files([folder])
-
-
-def take_in(paths: Iterable[Path], by: str, mapping_text: str = "", kind: str = "") -> taking.TakenIn:
-    """Take files in as one import, read with a mapping that is then kept, and return what became of their rows."""
-    with tempfile.TemporaryDirectory() as folder:
-        mapping = Path(folder) / "mapping.toml"
-        if mapping_text:
-            mapping.write_text(mapping_text, encoding="utf-8")
-        wish = taking.Wish(tuple(paths), mapping if mapping_text else None, kind or None, False, by)
-        return taking.take_in(ledger_path(), wish, settings())
-
-
-def saved(files: Iterable[Upload], folder: Path) -> list[Path]:
-    """Save uploaded files in a folder under their own names, and return where they are."""
-    return [_saved(file, folder) for file in files]
-
-
-def _saved(file: Upload, folder: Path) -> Path:
-    path = folder / Path(file.name).name
-    data = file.getvalue()
-    if not path.exists() or path.read_bytes() != data:
-        path.write_bytes(data)
-    return path
-
-
 def waiting() -> dict[str, pl.DataFrame]:
     """Return what waits: `uncoded`, `near_misses`, `suggestions`, `confirmed`, `pairs`, `settled`, `to_mend`, and the `files`."""
-    return _waiting(_generation())
+    return _waiting(generation())
 
 
 @st.cache_resource(max_entries=4, show_spinner=False)
@@ -385,7 +257,7 @@ def _waiting(generation: str) -> dict[str, pl.DataFrame]:  # noqa: ARG001
 
 def codes_of(code_list: str) -> list[str]:
     """Return the codes a word of a list can stand for, the fleet's own parts among them."""
-    return _codes(_generation(), code_list)
+    return _codes(generation(), code_list)
 
 
 @st.cache_resource(max_entries=MOST_ANSWERS, show_spinner=False)
@@ -394,39 +266,14 @@ def _codes(generation: str, code_list: str) -> list[str]:  # noqa: ARG001
         return sorted(words_known(copy, code_list)["code"].unique())
 
 
-def keep_settled(settled: Sequence[settling.Settled], by: str) -> int:
-    """Keep what a person settled; it returns as soon as all is safe."""
-    return _kept(settling.settle, ledger_path(), settled, by, settings())
-
-
-def cells_of(raw: str, header: str) -> dict[str, str]:
-    """Return the cells of a row as it came, by the names of its header."""
-    return mending.cells_of(raw, header)
-
-
-def take_mended(rows: pl.DataFrame, cells: Sequence[dict[str, str]], by: str) -> Any:
-    """Take mended rows in; it returns, with what became of them, as soon as they are safe."""
-    return _kept(mending.take_mended, ledger_path(), rows, cells, by, settings())
-
-
-def undo(number: int, by: str) -> str:
-    """Take an import out of every count, and return what was done in a sentence."""
-    return taking.undo(ledger_path(), number, settings(), by).sentence
-
-
 def history(kind: str, key: str) -> Answer:
     """Return every version of the rows of a kind that go by an id."""
     return history_of(ledger_path(), kind, key)
 
 
-def adopt(component: str, every_h: float | None, every_months: float | None, by: str, because: str, scope: Scope) -> str:
-    """Make an interval the fleet's plan, and return what was done in a sentence."""
-    return adopting.adopt(ledger_path(), adopting.Adoption((component,), every_h, every_months, by, because), scope, settings())
-
-
 def adopted(component: str) -> pl.DataFrame:
     """Return every interval of one part that was ever adopted, the latest first, with who, when, why and the verdict of that day."""
-    return _adopted(_generation(), component).rows
+    return _adopted(generation(), component).rows
 
 
 @st.cache_resource(max_entries=MOST_ANSWERS, show_spinner=False)
@@ -437,13 +284,13 @@ def _adopted(generation: str, component: str) -> Answer:  # noqa: ARG001
 
 def what_if(scope: Scope, component: str, group: dict[str, Any] | None, supposed: Supposed) -> dict[str, Any] | None:
     """Return the row of `intervals` of one part and group as it would be; `None` where there is none. Nothing of it is kept."""
-    case = one_of(_cases(_generation(), replace(scope, component=component), settings()), component, group)
+    case = one_of(_cases(generation(), replace(scope, component=component), settings()), component, group)
     return None if case is None else supposed_row(case, supposed, settings()).row(0, named=True)
 
 
 def turning_points(scope: Scope, component: str, group: dict[str, Any] | None) -> pl.DataFrame:
     """Return for each assumption of one verdict how far it may move before the verdict is another."""
-    return _turning_points(_generation(), replace(scope, component=component), settings(), tuple((group or {}).items()))
+    return _turning_points(generation(), replace(scope, component=component), settings(), tuple((group or {}).items()))
 
 
 @st.cache_resource(max_entries=MOST_ANSWERS, show_spinner="Working it out from the records …")

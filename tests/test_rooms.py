@@ -24,7 +24,9 @@ PIPELINES: dict[str, set[str]] = {
 DASHBOARD: dict[str, set[str]] = {
     "charts": {"altair", "polars"},
     "sentences": {"polars"},
+    "drawing": {"streamlit", "polars"},
     "readings": {"streamlit", "polars"},
+    "changes": {"streamlit", "polars"},
     "controls": {"streamlit", "polars"},
     "screens": {"streamlit", "polars"},
     "app": {"streamlit"},
@@ -73,7 +75,7 @@ def may_import(room: str, other: str) -> bool:
         rooms = list(PIPELINES if top == "pipelines" else DASHBOARD)
         return rooms.index(other_name) < rooms.index(name)
     if top == "dashboard":
-        return name == "readings" or other_name in {"terms", "errors"}
+        return name in {"readings", "changes"} or other_name in {"terms", "errors"}
     return room == "pipelines.command" and other == "dashboard.serve"
 
 

@@ -9,7 +9,7 @@ from typing import Any
 import polars as pl
 import streamlit as st
 
-from dashboard import readings
+from dashboard import changes, readings
 from dashboard.controls.showing import figures
 from dashboard.readings import Scope, TowlessError
 from dashboard.sentences.plain import literal
@@ -60,7 +60,7 @@ def _take_back(imports: list[int]) -> None:
             st.warning("Nothing was changed: say who takes it back.")
             return
         try:
-            st.success(literal(readings.undo(number, by)))
+            st.success(literal(changes.undo(number, by)))
         except TowlessError as refusal:
             st.warning(literal(refusal))
 
@@ -70,6 +70,6 @@ def _adopt(component: str, every_h: float | None, every_months: float | None, by
         st.warning("Nothing was changed: say who adopts it and why.")
         return
     try:
-        st.success(literal(readings.adopt(component, every_h, every_months, by, because, scope)))
+        st.success(literal(changes.adopt(component, every_h, every_months, by, because, scope)))
     except TowlessError as refusal:
         st.warning(literal(refusal))

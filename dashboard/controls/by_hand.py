@@ -13,7 +13,7 @@ from typing import Any
 import polars as pl
 import streamlit as st
 
-from dashboard import readings
+from dashboard import changes, readings
 from dashboard.controls.address import from_address, to_address
 from dashboard.controls.boats import boat_links, pick_boat
 from dashboard.controls.fields import Fields
@@ -127,7 +127,7 @@ def _faults(row: dict[str, Any], engines: pl.DataFrame) -> list[str]:
 
 def _save(kind: str, row: dict[str, Any], by: str, number: str) -> None:
     try:
-        written = readings.write_down(kind, row, by)
+        written = changes.write_down(kind, row, by)
         st.session_state[WRITTEN] = {
             "number": number,
             "what": written,
@@ -149,7 +149,7 @@ def _said_back(written: dict[str, Any]) -> None:
         st.caption("It is safe. Every figure is being made anew from it and follows in a moment.")
         boat_links([written["boat"]])
         if st.button("Take it back", width="stretch", key=f"{written['number']} back"):
-            readings.take_back(written["what"], written["by"])
+            changes.take_back(written["what"], written["by"])
             written["taken back"] = True
             st.rerun()
     if st.button("Write down another", type="primary", width="stretch", key=f"{written['number']} another"):

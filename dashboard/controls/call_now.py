@@ -9,7 +9,7 @@ from datetime import datetime
 
 import streamlit as st
 
-from dashboard import readings
+from dashboard import changes
 from dashboard.controls.address import from_address, to_address
 from dashboard.readings import TowlessError
 from dashboard.sentences.plain import literal
@@ -47,7 +47,7 @@ def keep_call(vessel_id: str, symptom: str) -> None:
 def _keep(vessel_id: str, symptom: str, by: str, number: str) -> None:
     row = {"call_id": f"hand-{number}", "vessel_id": vessel_id, "called_at": datetime.now().replace(second=0, microsecond=0)}
     try:
-        written = readings.write_down("rescue_calls", {**row, "symptom": symptom}, by)
+        written = changes.write_down("rescue_calls", {**row, "symptom": symptom}, by)
     except TowlessError as refusal:
         st.warning(literal(refusal))
         return
@@ -62,7 +62,7 @@ def _said_back(kept: dict) -> None:
         vessel_id, symptom = kept["of"]
         st.success(f"On record: boat {literal(vessel_id)}, {literal(symptom)}, {kept['at']}. Add cause and outcome under Records later.")
         if st.button("Take it back", key="take the call back"):
-            readings.take_back(kept["what"], kept["by"])
+            changes.take_back(kept["what"], kept["by"])
             kept["taken back"] = True
             st.rerun()
     if st.button("Another call", key="another call"):

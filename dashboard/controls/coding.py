@@ -8,7 +8,7 @@ from typing import Any
 import polars as pl
 import streamlit as st
 
-from dashboard import readings
+from dashboard import changes, readings
 from dashboard.controls.showing import figures
 from dashboard.readings import RowCode, TowlessError, Word
 from dashboard.sentences.plain import counted, literal
@@ -100,7 +100,7 @@ def _ticked(rows: pl.DataFrame, name: str) -> list[dict[str, Any]]:
 
 def _keep(settled: list[Word] | list[RowCode], by: str, done: list[tuple[str, object]]) -> None:
     try:
-        number = readings.keep_settled(settled, by)
+        number = changes.keep_settled(settled, by)
     except TowlessError as refusal:
         st.warning(literal(refusal))
         return

@@ -6,7 +6,7 @@ In: the account of the ledger. Out: an import undone, with who undid it; its row
 import polars as pl
 import streamlit as st
 
-from dashboard import readings
+from dashboard import changes, readings
 from dashboard.controls.showing import figures
 from dashboard.readings import Answer, TowlessError
 from dashboard.sentences.account import kind_words
@@ -43,7 +43,7 @@ def _undo(rows: pl.DataFrame) -> None:
         pressed = st.form_submit_button("Undo it")
     if pressed and number is not None and by.strip():
         try:
-            st.session_state[TOLD] = literal(readings.undo(number, by))
+            st.session_state[TOLD] = literal(changes.undo(number, by))
         except TowlessError as refusal:
             st.warning(literal(refusal))
             return

@@ -9,7 +9,7 @@ from typing import Any
 import polars as pl
 import streamlit as st
 
-from dashboard import readings
+from dashboard import changes, readings
 from dashboard.controls.showing import figures
 from dashboard.readings import TowlessError
 from dashboard.sentences.intake import reasons, table_name, taken_words
@@ -59,7 +59,7 @@ def _mend(part: pl.DataFrame) -> None:
 def _cells(part: pl.DataFrame) -> pl.DataFrame:
     """Return the cells of the rows as they came, one column a name of the header, with their line."""
     names = json.loads(part["header"][0])
-    held = [readings.cells_of(row["raw"], row["header"]) for row in part.to_dicts()]
+    held = [changes.cells_of(row["raw"], row["header"]) for row in part.to_dicts()]
     columns = {name: [cells[name] for cells in held] for name in names if name != "line"}
     return pl.DataFrame({"line": part["line"], **columns})
 
@@ -69,7 +69,7 @@ def _take(part: pl.DataFrame, before: pl.DataFrame, after: pl.DataFrame, by: str
     cells = [{name: str(value or "") for name, value in after.row(place, named=True).items()} for place in changed]
     rows = part[changed]
     try:
-        told = readings.take_mended(rows, cells, by)
+        told = changes.take_mended(rows, cells, by)
     except TowlessError as refusal:
         st.warning(literal(refusal))
         return

@@ -8,7 +8,7 @@ from typing import Any
 import polars as pl
 import streamlit as st
 
-from dashboard import readings
+from dashboard import changes, readings
 from dashboard.controls.showing import figures
 from dashboard.readings import Pair, TowlessError
 from dashboard.sentences.intake import pair_sides, pair_words
@@ -56,7 +56,7 @@ def _pair(row: dict[str, Any], by: str) -> None:
 
 def _settle(row: dict[str, Any], by: str, *, same: bool) -> None:
     try:
-        readings.keep_settled([Pair(row["call_row_id"], row["ticket_row_id"], same)], by)
+        changes.keep_settled([Pair(row["call_row_id"], row["ticket_row_id"], same)], by)
     except TowlessError as refusal:
         st.warning(literal(refusal))
         return

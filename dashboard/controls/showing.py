@@ -9,7 +9,7 @@ from typing import Any, NoReturn
 import polars as pl
 import streamlit as st
 
-from dashboard import readings
+from dashboard import drawing, readings
 from dashboard.charts.theme import Draw
 from dashboard.readings import Answer, Boat
 from dashboard.sentences.account import rests_on
@@ -39,7 +39,7 @@ def picture(draw: Draw, *parts: Any, alt: str, **more: Any) -> None:
         What the picture is, for a screen reader.
     """
     night = st.context.theme.type == "dark"
-    st.vega_lite_chart(readings.drawn(draw, *parts, night=night, **more), theme=None, width="stretch", alt=alt)
+    st.vega_lite_chart(drawing.drawn(draw, *parts, night=night, **more), theme=None, width="stretch", alt=alt)
 
 
 def beneath(how_to_read: str, frame: pl.DataFrame, verb: str, file_name: str, behind: pl.DataFrame | None = None) -> None:

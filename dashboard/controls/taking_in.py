@@ -11,7 +11,7 @@ from typing import Any
 import polars as pl
 import streamlit as st
 
-from dashboard import readings
+from dashboard import changes
 from dashboard.controls.showing import figures
 from dashboard.readings import MapChoices, Preview, TowlessError
 from dashboard.sentences.account import kind_words
@@ -42,7 +42,7 @@ def take_in_view() -> None:
     if not paths:
         st.caption("Nothing is taken in before you have seen what it would come to. Nothing leaves this machine.")
         return
-    mapping = readings.kept_mapping()
+    mapping = changes.kept_mapping()
     for path in paths[:MOST_FILES]:
         mapping = _look_over(path, mapping)
     if len(paths) > MOST_FILES:
@@ -56,27 +56,27 @@ def take_in_view() -> None:
 
 def _paths(files: list[Any]) -> list[Path]:
     place: TemporaryDirectory[str] = st.session_state.setdefault(PLACE, TemporaryDirectory())
-    found = readings.saved(files, Path(place.name))
+    found = changes.saved(files, Path(place.name))
     if st.get_option("server.address") in THIS_MACHINE:
         folder = st.text_input(
             "Or a folder on this machine", key="folder", placeholder="the whole path of a folder, a file or a pattern"
         ).strip()
-        found += readings.files_in(folder) if folder else []
+        found += changes.files_in(folder) if folder else []
     return found
 
 
 def _look_over(path: Path, mapping: str) -> str:
     """Show what one file would come to, let its columns be put right, and return the mapping with what was chosen."""
     with st.container(border=True):
-        shown = readings.preview(path, mapping, "")
+        shown = changes.preview(path, mapping, "")
         suggestion = shown[0].suggestion
         if suggestion:
-            mapping = readings.with_choices(mapping, suggestion, MapChoices(path.name))
-            shown = readings.preview(path, mapping, "")
+            mapping = changes.with_choices(mapping, suggestion, MapChoices(path.name))
+            shown = changes.preview(path, mapping, "")
             st.caption("Its columns have other names than ours. This is what they most likely are: look it over.")
-        chosen = readings.with_choices(mapping, "", _choices(path.name, shown))
+        chosen = changes.with_choices(mapping, "", _choices(path.name, shown))
         if chosen != mapping:
-            shown = readings.preview(path, chosen, "")
+            shown = changes.preview(path, chosen, "")
         for table in shown:
             _show(table)
         return chosen
@@ -137,7 +137,7 @@ def _take_in(paths: list[Path], by: str, mapping: str) -> None:
         st.warning("Nothing was taken in: say who takes it in.")
         return
     try:
-        told = readings.take_in(paths, by, mapping)
+        told = changes.take_in(paths, by, mapping)
     except TowlessError as refusal:
         st.warning(literal(refusal))
         return

@@ -17,7 +17,7 @@ from pipelines.terms.derived import DERIVED_TABLES
 from pipelines.terms.tables import RECORD_KINDS
 from pipelines.terms.vocabulary import VOCABULARY_TABLES
 
-LAYOUT = 2
+LAYOUT = 3
 """Layout of the tables of a ledger; goes up with each release in which they changed. Tables and columns are only ever added."""
 
 SEAL = "seal"

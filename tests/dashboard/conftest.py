@@ -1,5 +1,6 @@
 """Ledgers and invented answers for the pages."""
 
+import shutil
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -9,6 +10,7 @@ from typing import Any
 import polars as pl
 import pytest
 import streamlit as st
+from playwright.sync_api import Browser, ViewportSize
 
 from dashboard import readings
 from pipelines.exports.answer import Answer
@@ -16,6 +18,7 @@ from pipelines.flow import answering, backtesting, boat, by_hand, coding_queue, 
 from pipelines.terms.settings import Settings
 from sample_fleet.make import make_fleet
 from tests.dashboard import invented, invented_boat, invented_forecasts, invented_patterns
+from tests.support.browser import Watched, browsing, served
 
 HEAD = {"as_of": invented.TODAY, "ledger_version": 4, "records": 6415, "left_out": 43}
 GROUPS = {
@@ -38,6 +41,53 @@ def small_ledger(tmp_path_factory: pytest.TempPathFactory) -> Path:
     make_fleet(folder / "records", boats=10, seasons=3, seed=5)
     taking.take_in(folder / "fleet.duckdb", taking.Wish((folder / "records",), by="test"), Settings())
     return folder / "fleet.duckdb"
+
+
+@pytest.fixture
+def own_ledger(small_ledger: Path, tmp_path: Path) -> Path:
+    """A copy of the small ledger, with its published copy, that a test may change."""
+    for file in small_ledger.parent.glob(f"{small_ledger.stem}.*"):
+        shutil.copy(file, tmp_path / file.name, follow_symlinks=False)
+    return tmp_path / small_ledger.name
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Browser]:
+    """A real browser; for one file of tests, since its event loop would be in the way of pages without a browser."""
+    with browsing() as started:
+        yield started
+
+
+@pytest.fixture(scope="module")
+def address(small_ledger: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+    """Where the small ledger is served."""
+    with served(small_ledger, tmp_path_factory.mktemp("served")) as found:
+        yield found
+
+
+@pytest.fixture
+def window() -> ViewportSize:
+    """The size of the window a test looks through."""
+    return {"width": 1440, "height": 1000}
+
+
+@pytest.fixture
+def watched(browser: Browser, window: ViewportSize) -> Iterator[Watched]:
+    """A page that is watched; when the test is over it must have asked nothing outside and complained of nothing."""
+    context = browser.new_context(viewport=window, accept_downloads=True)
+    page = Watched(context.new_page())
+    yield page
+    context.close()
+    assert page.outside == []
+    assert page.complaints == []
+
+
+@pytest.fixture
+def own_address(own_ledger: Path, tmp_path: Path, watched: Watched) -> Iterator[str]:
+    """Where a ledger is served that the test may change; the page lets go before the server stops."""
+    with served(own_ledger, tmp_path) as found:
+        yield found
+        watched.page.goto("about:blank")
 
 
 def invented_rates(

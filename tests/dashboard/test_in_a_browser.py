@@ -1,6 +1,5 @@
 """The main path in a real browser: open, filter, read a verdict, take a table away; nothing asked of the internet."""
 
-from collections.abc import Iterator
 from pathlib import Path
 
 import polars as pl
@@ -11,37 +10,10 @@ from dashboard import readings
 from dashboard.readings import Scope
 from pipelines.flow import taking
 from pipelines.terms.settings import Settings
-from tests.support.browser import Watched, browsing, chromium, served
+from tests.support.browser import IN_A_BROWSER, Watched, served
 from tests.support.screens import SCREENS, showing
 
-pytestmark = [
-    pytest.mark.browser,
-    pytest.mark.slow,
-    pytest.mark.skipif(chromium() is None, reason="no chromium here; on Debian: apt-get install chromium"),
-]
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
-    with browsing() as started:
-        yield started
-
-
-@pytest.fixture(scope="module")
-def address(small_ledger: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
-    with served(small_ledger, tmp_path_factory.mktemp("anywhere")) as found:
-        yield found
-
-
-@pytest.fixture
-def watched(browser: Browser) -> Iterator[Watched]:
-    """A page that is watched; when the test is over it must have asked nothing outside and complained of nothing."""
-    context = browser.new_context(viewport={"width": 1440, "height": 1000}, accept_downloads=True)
-    page = Watched(context.new_page())
-    yield page
-    context.close()
-    assert page.outside == []
-    assert page.complaints == []
+pytestmark = IN_A_BROWSER
 
 
 def test_open_filter_read_a_verdict_take_a_table_away(watched: Watched, address: str, small_ledger: Path):

@@ -1,42 +1,13 @@
 """Every look at rates and lives in a real browser: drawn by its link, kept in the address, explained, nothing asked outside."""
 
-from collections.abc import Iterator
-from pathlib import Path
-
 import pytest
-from playwright.sync_api import Browser, expect
+from playwright.sync_api import expect
 
 from dashboard.controls.pickers import LOOKS, PATTERNS
 from dashboard.sentences.methods import PARTS
-from tests.support.browser import Watched, browsing, chromium, served
+from tests.support.browser import IN_A_BROWSER, Watched
 
-pytestmark = [
-    pytest.mark.browser,
-    pytest.mark.slow,
-    pytest.mark.skipif(chromium() is None, reason="no chromium here; on Debian: apt-get install chromium"),
-]
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
-    with browsing() as started:
-        yield started
-
-
-@pytest.fixture(scope="module")
-def address(small_ledger: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
-    with served(small_ledger, tmp_path_factory.mktemp("looks")) as found:
-        yield found
-
-
-@pytest.fixture
-def watched(browser: Browser) -> Iterator[Watched]:
-    context = browser.new_context(viewport={"width": 1440, "height": 1000})
-    page = Watched(context.new_page())
-    yield page
-    context.close()
-    assert page.outside == []
-    assert page.complaints == []
+pytestmark = IN_A_BROWSER
 
 
 @pytest.mark.parametrize("look", LOOKS.values())

@@ -1,46 +1,21 @@
 """The manager's walk in a real browser: from the link to an adopted, printed plan in twelve touches at most."""
 
-import shutil
-from collections.abc import Iterator
 from pathlib import Path
 
-import pytest
 from playwright.sync_api import Locator, expect
 
 from pipelines.flow import copies, plan_history
 from pipelines.terms.scope import Scope
 from pipelines.terms.settings import Settings
-from tests.support.browser import Watched, browsing, chromium, served
+from tests.support.browser import IN_A_BROWSER, Watched
 
-pytestmark = [
-    pytest.mark.browser,
-    pytest.mark.slow,
-    pytest.mark.skipif(chromium() is None, reason="no chromium here; on Debian: apt-get install chromium"),
-]
+pytestmark = IN_A_BROWSER
 IMPELLER = "raw-water pump impeller"
 MOST_TOUCHES = 12
 
 
-@pytest.fixture
-def own_ledger(small_ledger: Path, tmp_path: Path) -> Path:
-    """A copy of the ledger that the walk may change."""
-    for file in small_ledger.parent.glob(f"{small_ledger.stem}*"):
-        shutil.copy(file, tmp_path / file.name, follow_symlinks=False)
-    return tmp_path / small_ledger.name
-
-
-@pytest.fixture
-def watched(own_ledger: Path, tmp_path: Path) -> Iterator[Watched]:
-    """A page on the ledger; when the walk is over it must have asked nothing outside and complained of nothing."""
-    with browsing() as browser, served(own_ledger, tmp_path) as address:
-        page = Watched(browser.new_context(viewport={"width": 1440, "height": 1000}, accept_downloads=True).new_page())
-        page.open(f"{address}/when-to-renew?component={IMPELLER.replace(' ', '+')}")
-        yield page
-        assert page.outside == []
-        assert page.complaints == []
-
-
-def test_from_the_link_to_an_adopted_and_printed_plan(watched: Watched, own_ledger: Path):
+def test_from_the_link_to_an_adopted_and_printed_plan(watched: Watched, own_ledger: Path, own_address: str):
+    watched.open(f"{own_address}/when-to-renew?component={IMPELLER.replace(' ', '+')}")
     page, touches = watched.page, 0
 
     def touch(what: Locator) -> None:

@@ -1,19 +1,13 @@
 """The first evening in a real browser: a messy file looked over and taken in, a row mended, a word settled, a ticket by hand, One boat."""
 
-import shutil
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, Page, expect
+from playwright.sync_api import Page, ViewportSize, expect
 
-from tests.support.browser import Watched, browsing, chromium, served
+from tests.support.browser import IN_A_BROWSER, Watched
 
-pytestmark = [
-    pytest.mark.browser,
-    pytest.mark.slow,
-    pytest.mark.skipif(chromium() is None, reason="no chromium here; on Debian: apt-get install chromium"),
-]
+pytestmark = IN_A_BROWSER
 LONG_MS = 120_000
 JOBS = """Job No;Boat;Engine;Date;Hours;Part;Work;Why
 J1;{boat};{engine};14/05/2024;"1.240,5";zincs;changed;due
@@ -22,28 +16,10 @@ J3;{boat};{engine};20/06/2024;1302,5;thingummybob;changed;due
 """
 
 
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
-    with browsing() as started:
-        yield started
-
-
 @pytest.fixture
-def watched(browser: Browser) -> Iterator[Watched]:
-    context = browser.new_context(viewport={"width": 820, "height": 1180})
-    page = Watched(context.new_page())
-    yield page
-    page.page.goto("about:blank")
-    context.close()
-    assert page.outside == []
-    assert page.complaints == []
-
-
-def copied(small_ledger: Path, folder: Path) -> Path:
-    """A ledger of one's own to change, with its published copy."""
-    for file in small_ledger.parent.glob(f"{small_ledger.stem}.*"):
-        shutil.copy(file, folder / file.name, follow_symlinks=False)
-    return folder / small_ledger.name
+def window() -> ViewportSize:
+    """A tablet held upright."""
+    return {"width": 820, "height": 1180}
 
 
 def pick(page: Page, label: str, typed: str) -> None:
@@ -124,39 +100,33 @@ def write_down(watched: Watched, address: str) -> None:
     expect(page.get_by_text("Written down:")).to_be_visible(timeout=LONG_MS)
 
 
-def test_the_first_evening(watched: Watched, small_ledger: Path, tmp_path: Path):
-    with served(copied(small_ledger, tmp_path), tmp_path) as address:
-        take_in(watched, address, tmp_path)
-        mend(watched, address)
-        settle_a_word(watched, address)
-        write_down(watched, address)
-        page = watched.page
-        page.get_by_role("link", name="All about boat V02").click()
-        expect(page.get_by_role("heading", name="V02")).to_be_visible(timeout=LONG_MS)
-        watched.settle()
-        assert "boat=V02" in page.url
-        watched.page.goto("about:blank")
+def test_the_first_evening(watched: Watched, own_address: str, tmp_path: Path):
+    take_in(watched, own_address, tmp_path)
+    mend(watched, own_address)
+    settle_a_word(watched, own_address)
+    write_down(watched, own_address)
+    page = watched.page
+    page.get_by_role("link", name="All about boat V02").click()
+    expect(page.get_by_role("heading", name="V02")).to_be_visible(timeout=LONG_MS)
+    watched.settle()
+    assert "boat=V02" in page.url
 
 
-def test_everything_on_the_form_is_large_enough_for_wet_hands(watched: Watched, small_ledger: Path, tmp_path: Path):
-    with served(copied(small_ledger, tmp_path), tmp_path) as address:
-        watched.open(f"{address}/records?view=by-hand&boat=V02")
-        heights = watched.page.evaluate(
-            "Array.from(document.querySelectorAll('.st-key-wet-hands button, .st-key-wet-hands [data-testid=stTextInput] input'))"
-            ".filter(e => e.offsetParent && !e.closest('[data-testid=stNumberInputContainer]') && !e.closest('[data-testid=stSelectbox]'))"
-            ".map(e => e.getBoundingClientRect().height)"
-        )
-        assert len(heights) > 10
-        assert min(heights) >= 44
-        watched.page.goto("about:blank")
+def test_everything_on_the_form_is_large_enough_for_wet_hands(watched: Watched, address: str):
+    watched.open(f"{address}/records?view=by-hand&boat=V02")
+    heights = watched.page.evaluate(
+        "Array.from(document.querySelectorAll('.st-key-wet-hands button, .st-key-wet-hands [data-testid=stTextInput] input'))"
+        ".filter(e => e.offsetParent && !e.closest('[data-testid=stNumberInputContainer]') && !e.closest('[data-testid=stSelectbox]'))"
+        ".map(e => e.getBoundingClientRect().height)"
+    )
+    assert len(heights) > 10
+    assert min(heights) >= 44
 
 
 @pytest.mark.parametrize("width", [390, 820, 1440])
 @pytest.mark.parametrize("view", ["account", "take-in", "by-hand&boat=V02", "left-out", "words", "pairs", "imports"])
-def test_no_view_of_records_is_wider_than_its_window(watched: Watched, small_ledger: Path, tmp_path: Path, view: str, width: int):
-    with served(copied(small_ledger, tmp_path), tmp_path) as address:
-        watched.page.set_viewport_size({"width": width, "height": 900})
-        watched.open(f"{address}/records?view={view}")
-        main = watched.page.locator('[data-testid="stMain"]')
-        assert main.evaluate("element => element.scrollWidth <= element.clientWidth + 1")
-        watched.page.goto("about:blank")
+def test_no_view_of_records_is_wider_than_its_window(watched: Watched, address: str, view: str, width: int):
+    watched.page.set_viewport_size({"width": width, "height": 900})
+    watched.open(f"{address}/records?view={view}")
+    main = watched.page.locator('[data-testid="stMain"]')
+    assert main.evaluate("element => element.scrollWidth <= element.clientWidth + 1")

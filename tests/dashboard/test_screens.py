@@ -6,7 +6,7 @@ from typing import Any
 import polars as pl
 import pytest
 
-from dashboard import readings
+from dashboard import drawing, readings
 from pipelines.errors import NoFigure
 from pipelines.exports.answer import Answer
 from pipelines.flow import adopting, answering
@@ -284,8 +284,8 @@ def test_hostile_words_from_the_records_stay_words(invented_flow: Path, monkeypa
 def test_two_frames_that_differ_in_the_middle_only_are_drawn_apart():
     one = pl.DataFrame({"row": list(range(200))})
     other = one.with_columns(pl.when(pl.col("row") == 100).then(-1).otherwise("row").alias("row"))
-    assert readings.fingerprint(one) != readings.fingerprint(other)
-    assert readings.fingerprint(one) == readings.fingerprint(one.clone())
+    assert drawing.fingerprint(one) != drawing.fingerprint(other)
+    assert drawing.fingerprint(one) == drawing.fingerprint(one.clone())
 
 
 def test_what_each_column_means_is_told_with_its_unit():

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from dashboard import readings
+from dashboard import changes, readings
 from dashboard.controls.pickers import EVENTS
 from dashboard.readings import Scope
 from tests.dashboard.invented import reconciliation
@@ -67,7 +67,7 @@ def test_a_new_version_of_the_ledger_is_shown_at_once(small_ledger: Path, tmp_pa
     ledger = tmp_path / "fleet.duckdb"
     vessels, engines = (small_ledger.parent / "records" / f"{name}.csv" for name in ("vessels", "engines"))
     with showing(ledger):
-        readings.take_in([vessels], "test")
+        changes.take_in([vessels], "test")
         before = readings.ask("records", Scope()).head["ledger_version"]
-        readings.take_in([engines], "test")
+        changes.take_in([engines], "test")
         assert readings.ask("records", Scope()).head["ledger_version"] == before + 1

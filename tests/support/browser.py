@@ -15,6 +15,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
 
+import pytest
 from playwright.sync_api import Browser, Page, sync_playwright
 
 FLAGS = (
@@ -36,6 +37,14 @@ LOOKING_FOR_ITS_SERVER = "/_stcore/"
 def chromium() -> str | None:
     """Return where chromium is; `None`: there is none."""
     return shutil.which("chromium")
+
+
+IN_A_BROWSER = [
+    pytest.mark.browser,
+    pytest.mark.slow,
+    pytest.mark.skipif(chromium() is None, reason="no chromium here; on Debian: apt-get install chromium"),
+]
+"""The marks of every test that needs a real browser."""
 
 
 def free_port() -> int:
