@@ -13,7 +13,8 @@ from typing import Any
 
 import polars as pl
 
-from pipelines.exports.withholding import withheld
+from pipelines.exports.withholding import withheld, without_craft_numbers
+from pipelines.terms.spreadsheets import NEGATIVE, QUOTE, RUNS
 
 
 @dataclass(frozen=True)
@@ -70,7 +71,7 @@ def as_csv(frame: pl.DataFrame) -> str:
     """Return `frame` as CSV with a header; groups and lists are written as JSON, cells a spreadsheet would run are quoted harmless."""
     flat = frame.with_columns(_flattened(frame, name) for name in frame.columns)
     text = io.StringIO()
-    flat.write_csv(text)
+    without_craft_numbers(flat).write_csv(text)
     return text.getvalue()
 
 
@@ -89,9 +90,6 @@ def _flattened(frame: pl.DataFrame, name: str) -> pl.Series:
 
 
 def harmless(column: pl.Series) -> pl.Series:
-    """Return words with an apostrophe before any that a spreadsheet would run as a formula.
-
-    A word that already begins with an apostrophe before such a sign gets another, so that taking one away gives back what stood there.
-    """
-    runs = column.str.contains(r"^'*[=+\-@\t\r]").fill_null(value=False)
-    return pl.select(pl.when(runs).then(pl.lit("'") + column).otherwise(column).alias(column.name)).to_series()
+    """Return words with an apostrophe before any that a spreadsheet would run as a formula; see `terms.spreadsheets`."""
+    runs = (column.str.contains(RUNS.pattern) & ~column.str.contains(NEGATIVE.pattern)).fill_null(value=False)
+    return pl.select(pl.when(runs).then(pl.lit(QUOTE) + column).otherwise(column).alias(column.name)).to_series()

@@ -25,5 +25,12 @@ def _withheld(column: pl.Series) -> pl.Series:
     if column.dtype == pl.String:
         return column.str.replace_all(CRAFT.pattern, WITHHELD)
     if isinstance(column.dtype, pl.Struct) and column.len():
-        return without_craft_numbers(column.struct.unnest()).to_struct(column.name)
+        made = without_craft_numbers(column.struct.unnest()).to_struct(column.name)
+        return pl.select(pl.when(column.is_not_null()).then(made).alias(column.name)).to_series()
+    if isinstance(column.dtype, pl.List) and column.dtype.inner is not None and _holds_words(column.dtype.inner):
+        return pl.Series(column.name, [None if cell is None else _withheld(cell) for cell in column], column.dtype)
     return column
+
+
+def _holds_words(kind: pl.DataType | type[pl.DataType]) -> bool:
+    return kind == pl.String or isinstance(kind, pl.Struct | pl.List)

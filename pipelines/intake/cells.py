@@ -14,6 +14,7 @@ from pipelines.intake import dates, numbers
 from pipelines.intake.names import fold
 from pipelines.terms.codes import MISSING, NO, YES
 from pipelines.terms.columns import Column, ColumnType
+from pipelines.terms.spreadsheets import QUOTED
 
 BELOW = "below"
 NOT_YES_NO = "not yes or no"
@@ -45,10 +46,11 @@ class Reading:
 
 
 def cleaned(text: pl.Expr) -> pl.Expr:
-    """Trim spaces of every width, and make each spelling of `missing` null."""
+    """Trim spaces of every width, make each spelling of `missing` null, and take off the apostrophe that keeps a formula from running."""
     trimmed = text.str.strip_chars().str.strip_chars("\u200b\ufeff\u00a0 \t\r\n")
     short = trimmed.str.len_chars() <= LONGEST_MISSING
-    return pl.when(short & trimmed.str.to_lowercase().is_in(list(MISSING))).then(None).otherwise(trimmed)
+    missing = short & trimmed.str.to_lowercase().is_in(list(MISSING))
+    return pl.when(missing).then(None).otherwise(trimmed.str.replace(QUOTED.pattern, "${1}"))
 
 
 def read_column(texts: pl.Series, column: Column, reading: Reading) -> pl.DataFrame:

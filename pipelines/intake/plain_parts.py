@@ -20,8 +20,8 @@ from pipelines.intake.taking import IN_NUMBERS, IN_TIME, Taken, assembled, readi
 from pipelines.terms.columns import Column, ColumnType
 
 QUOTE, LINE_END = b'"', b"\n"
-NEEDS_NO_CLEANING = r"^[!-~]*[0-9]$"
-"""Texts without spaces at their ends that are no spelling of `missing`: none of those ends in a figure."""
+NEEDS_NO_CLEANING = r"^[!-&(-~][!-~]*[0-9]$|^[0-9]$"
+"""Texts without spaces or an apostrophe at their ends that are no spelling of `missing`: none of those ends in a figure."""
 FEW = 0.3
 """Share of distinct texts below which a column is read by them."""
 
