@@ -53,6 +53,15 @@ VERBS = (
         (options.pairs, options.coding, options.history, options.output_format),
     ),
     Verb(
+        "week",
+        "Tells the week in the morning: boats that should stay tied up, what is overdue and due soon, the calls that came in, alarms, what "
+        "runs out on the shelf, and what waits for a person.",
+        "Nothing is changed.",
+        "towless week --base 'Eelgrass Quay'",
+        verbs.week,
+        (options.scope, options.output_format),
+    ),
+    Verb(
         "rates",
         "Counts rescue calls or failures by cause, base, model and more, per 1,000 engine hours with exact limits.",
         "Nothing is changed. Without hours there is no rate; an unknown cause stays unknown.",

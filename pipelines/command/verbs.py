@@ -17,6 +17,7 @@ from pipelines.exports.answer import Answer, as_csv, as_json
 from pipelines.exports.calendar import write_calendar
 from pipelines.exports.figures import write_figures
 from pipelines.exports.listings import as_table
+from pipelines.exports.week_page import as_page
 from pipelines.exports.withholding import withheld
 from pipelines.flow import (
     adopting,
@@ -34,13 +35,14 @@ from pipelines.flow import (
     sample,
     taking,
 )
+from pipelines.flow import week as weeks
 from pipelines.flow.fleet_words import understood
 from pipelines.terms.cautions import DEFERENCE
 from pipelines.terms.scope import Scope
 from pipelines.terms.settings import Settings, read_settings
 
 DEFAULT_LEDGER = Path("fleet.duckdb")
-ADVISING = ("intervals", "due", "stock", "likely", "backtest")
+ADVISING = ("week", "intervals", "due", "stock", "likely", "backtest")
 
 
 def demo(request: argparse.Namespace) -> int:
@@ -112,6 +114,11 @@ def _settle(request: argparse.Namespace) -> bool:
             raise WrongInput(f"--confirm {row}: not the number of a row. Rows that wait and their numbers: towless records --queue")
         _say(coding_queue.confirm_row(ledger, int(row), column, code, by, settings))
     return bool(request.settle or request.confirm)
+
+
+def week(request: argparse.Namespace) -> int:
+    """Print what the week asks for."""
+    return _answer(request, weeks.week)
 
 
 def rates(request: argparse.Namespace) -> int:
@@ -234,7 +241,7 @@ def _print(answer: Answer, request: argparse.Namespace) -> None:
     elif request.format == "csv":
         print(withheld(as_csv(answer.rows)), end="")
     else:
-        print(as_table(answer, getattr(request, "listing", request.verb)))
+        print(as_page(answer) if request.verb == "week" else as_table(answer, getattr(request, "listing", request.verb)))
         _print_deference(request.verb)
     _say_of_the_day(answer, getattr(request, "as_of", None))
 

@@ -274,11 +274,11 @@ SECTION_ROWS = 20
 def as_table(answer: Answer, verb: str) -> str:
     """Return the answer of `verb` as an aligned table, its head on the first line; a column that says nothing in any row is not shown."""
     if answer.rows.is_empty():
-        return f"{_head(answer)}\n{NO_ROWS_OF.get(verb, NO_ROWS)}"
+        return f"{head_line(answer)}\n{NO_ROWS_OF.get(verb, NO_ROWS)}"
     wanted = LISTINGS.get(verb) or tuple(_one(name, name, 2) for name in answer.rows.columns)
     shown = [column for column in wanted if any(answer.rows[name].is_not_null().any() for name in column.names)]
     body = [[_cell(row, column) for column in shown] for row in answer.rows.to_dicts()]
-    return withheld("\n".join([_head(answer), *aligned([[column.heading for column in shown], *body]), *_sections(answer, verb)]))
+    return withheld("\n".join([head_line(answer), *aligned([[column.heading for column in shown], *body]), *_sections(answer, verb)]))
 
 
 def _sections(answer: Answer, verb: str) -> list[str]:
@@ -309,7 +309,8 @@ def _placed(cell: str, width: int) -> str:
     return short.rjust(width) if figure else short.ljust(width)
 
 
-def _head(answer: Answer) -> str:
+def head_line(answer: Answer) -> str:
+    """Return what an answer rests on: the day, the version, records used and left out."""
     head = answer.head
     day = f"as of {head['as_of']}, " if head.get("as_of") else ""
     known = f"{day}ledger version {head.get('ledger_version')}"

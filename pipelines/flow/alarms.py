@@ -6,7 +6,7 @@ Elsewhere: the tests (`advice.watching`, `early_groups`, `standing`), seasons fo
 """
 
 from collections.abc import Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any
 
@@ -27,6 +27,7 @@ from pipelines.ledger.reading import Published
 from pipelines.terms.scope import Scope
 from pipelines.terms.seasons import season_of
 from pipelines.terms.settings import Settings
+from pipelines.terms.spoken import spoken_day
 
 CAUSE, PART, EARLY, STILL = "cause above forecast", "part above forecast", "early failures", "hours stand still"
 SCHEMA = {
@@ -35,8 +36,10 @@ SCHEMA = {
     "seen": pl.Float64,
     "expected": pl.Float64,
     "chance": pl.Float64,
-    **dict.fromkeys(("sentence", "look_at"), pl.String),
+    **dict.fromkeys(("sentence", "look_at", "vessel_id"), pl.String),
+    "evidence": pl.List(pl.Int64),
 }
+ENDED = "select life_id, row_id from derived.life_evidence where part_played in ('ended', 'call')"
 _FAILED = ("failed", "found failed")
 
 
@@ -47,7 +50,7 @@ def alarms(copy: Published, scope: Scope, settings: Settings) -> Answer:
         lives = of_scope(source.frame("select * from derived.lives"), scope)
         above, watched = _running_above(source, lives, scope, settings)
         rows = [*above, *_early(source, lives), *_still(source, scope)]
-        frame = pl.DataFrame(rows, schema=SCHEMA, orient="row").sort("chance", "since", nulls_last=True, maintain_order=True)
+        frame = pl.DataFrame(rows, schema=SCHEMA).sort("chance", "since", nulls_last=True, maintain_order=True)
         head = head_of(copy, source, lives.height, scope, LIVES)
         return Answer(head, frame, {"false_alarm": FALSE_ALARM, "watched": watched})
 
@@ -63,7 +66,34 @@ def _running_above(source: Source, lives: pl.DataFrame, scope: Scope, settings: 
     found, watched = watch.running_above([*causes, *parts])
     names = {stream.name for stream in causes}
     where = scope.base or scope.vessel_class or scope.model or "the whole fleet"
-    return [_row_above(one, CAUSE if one.name in names else PART, where, watch.season.name) for one in found], watched
+    counted_in = _Counted(source, calls, lives, watch.season.begins, as_of)
+    rows = [
+        _row_above(one, CAUSE, where, watch.season.name, counted_in.calls_of(one.name))
+        if one.name in names
+        else _row_above(one, PART, where, watch.season.name, counted_in.failures_of(one.name))
+        for one in found
+    ]
+    return rows, watched
+
+
+@dataclass(frozen=True)
+class _Counted:
+    """What was counted this season, so that each alarm has the rows behind it."""
+
+    source: Source
+    calls: pl.DataFrame
+    lives: pl.DataFrame
+    begins: date
+    as_of: date
+
+    def calls_of(self, cause: str) -> list[int]:
+        """Return the rows of the calls of a cause."""
+        return _numbers(self.calls.filter(pl.col("cause") == cause, pl.col("called_on").is_between(self.begins, self.as_of))["row_id"])
+
+    def failures_of(self, component: str) -> list[int]:
+        """Return the rows in which the failures of a part stand."""
+        failed = pl.col("ending").is_in(_FAILED) & pl.col("ended_on").is_between(self.begins, self.as_of)
+        return _rows_of_ends(self.source, self.lives.filter(failed, pl.col("component") == component)["life_id"])
 
 
 def _causes(calls: pl.DataFrame, months: pl.DataFrame) -> Iterator[Stream]:
@@ -89,7 +119,16 @@ def _parts(lives: pl.DataFrame) -> Iterator[Stream]:
         yield Stream(str(component), days_of(failed["ended_on"]), held.select("first", "last").to_numpy())
 
 
-def _row_above(one: Running, alarm: str, where: str, season: str) -> dict[str, Any]:
+def _rows_of_ends(source: Source, life_ids: pl.Series) -> list[int]:
+    """Return the rows in which the ends of lives stand."""
+    return _numbers(source.frame(ENDED).filter(pl.col("life_id").is_in(life_ids.to_list()))["row_id"])
+
+
+def _numbers(rows: pl.Series) -> list[int]:
+    return sorted({int(row) for row in rows})
+
+
+def _row_above(one: Running, alarm: str, where: str, season: str, evidence: list[int]) -> dict[str, Any]:
     noun = "calls" if alarm == CAUSE else "failures"
     look = "the latest calls of this cause" if alarm == CAUSE else "the parts that failed: batch, fitter, boats and bases they share"
     return {
@@ -102,15 +141,22 @@ def _row_above(one: Running, alarm: str, where: str, season: str) -> dict[str, A
         "chance": one.chance,
         "sentence": f"{one.name}: {one.seen} {noun} so far in season {season}, about {one.expected:.1f} were to be expected by now.",
         "look_at": f"Look at {look}.",
+        "evidence": evidence,
     }
 
 
 def _early(source: Source, lives: pl.DataFrame) -> list[dict[str, Any]]:
-    fitted = source.frame(query("fitted_by"))
-    return [_row_early(one) for one in early_groups(lives.join(fitted, on="life_id", how="inner", maintain_order="left"))]
+    fitted = lives.join(source.frame(query("fitted_by")), on="life_id", how="inner", maintain_order="left")
+    return [_row_early(one, _rows_of_ends(source, _early_lives(fitted, one))) for one in early_groups(fitted)]
 
 
-def _row_early(one: EarlyGroup) -> dict[str, Any]:
+def _early_lives(fitted: pl.DataFrame, one: EarlyGroup) -> pl.Series:
+    group = pl.col(one.kind) == one.name
+    group = group & (pl.col("component") == one.worst) if one.kind == "batch" else group
+    return fitted.filter(group, pl.col("ending").is_in(_FAILED), pl.col("high_months") <= EARLY_MONTHS)["life_id"]
+
+
+def _row_early(one: EarlyGroup, evidence: list[int]) -> dict[str, Any]:
     what = f"batch {one.name} of {one.worst}" if one.kind == "batch" else f"parts fitted by {one.name}"
     look = (
         "Look at what is left of the batch on the shelf and at the boats that have it; ask the supplier."
@@ -128,6 +174,7 @@ def _row_early(one: EarlyGroup) -> dict[str, Any]:
         "chance": one.chance,
         "sentence": f"{what[0].upper()}{what[1:]}: {early}, {one.expected:.1f} were to be expected of like parts.",
         "look_at": look,
+        "evidence": evidence,
     }
 
 
@@ -137,11 +184,17 @@ def _still(source: Source, scope: Scope) -> list[dict[str, Any]]:
     boats = dict(here.select("engine_id", "vessel_id").iter_rows())
     readings = source.frame(query("meter_said")).filter(pl.col("engine_id").is_in(list(boats)), pl.col("on_date") <= known_day(source))
     found = standing_still(readings, source.frame("select * from derived.engine_use"), source.frame(query("outings")))
-    return [_row_still(one, boats[one.engine_id]) for one in sorted(found, key=lambda one: -one.expected_h)]
+    return [_row_still(one, boats[one.engine_id], _same(readings, one)) for one in sorted(found, key=lambda one: -one.expected_h)]
 
 
-def _row_still(one: Standing, vessel_id: str) -> dict[str, Any]:
-    reads = f"Engine {one.engine_id} on boat {vessel_id} has read {one.meter_h:,.1f} h since {one.since.isoformat()}"
+def _same(readings: pl.DataFrame, one: Standing) -> list[int]:
+    """Return the rows of the readings that show the same."""
+    of_engine = pl.col("engine_id") == one.engine_id
+    return _numbers(readings.filter(of_engine, pl.col("on_date").is_between(one.since, one.last_read))["row_id"])
+
+
+def _row_still(one: Standing, vessel_id: str, evidence: list[int]) -> dict[str, Any]:
+    reads = f"Engine {one.engine_id} on boat {vessel_id} has read {one.meter_h:,.1f} h since {spoken_day(one.since)}"
     out = f"while {one.outings} trips or calls were logged" if one.outings else "with no trip or call logged: laid up, or a stopped meter"
     return {
         "alarm": STILL,
@@ -151,6 +204,8 @@ def _row_still(one: Standing, vessel_id: str) -> dict[str, Any]:
         "seen": 0.0,
         "expected": one.expected_h,
         "chance": None,
-        "sentence": f"{reads}, {out}; about {one.expected_h:.0f} h were to be expected by {one.last_read.isoformat()}.",
+        "sentence": f"{reads}, {out}; about {one.expected_h:.0f} h were to be expected by {spoken_day(one.last_read)}.",
         "look_at": "Look at the hour meter and its wiring; what is due by hours waits on it.",
+        "vessel_id": vessel_id,
+        "evidence": evidence,
     }

@@ -170,9 +170,16 @@ DUE = (
     _figure("due_in_h", H, "Hours left; below 0: overdue."),
     Told("due_on", Kind.DAY, "date", "Forecast from how that engine is used."),
     Told("overdue", Kind.YES_NO, "yes or no", "Whether the interval has passed."),
-    Told("deferred_until", Kind.DAY, "date", "Put off until then."),
-    _figure("failure_probability", "0 to 1", "That it fails before the end of the look-ahead."),
+    Told("deferred_until", Kind.DAY, "date", "Put off until then, by the last put-off that stands, also where that day is over."),
+    _figure("failure_probability", "0 to 1", "That it fails before the yard's next visit (the end of the look-ahead unless told)."),
     _word("caution", "What can hurt someone at this work."),
+    _word("because", "Why it is due: by which rule and whose, how far over, what was put off, the chance of failing."),
+    _word("state", "running; down: failed and not renewed; unknown: no fitting is recorded."),
+    Told("ceiling_on", Kind.DAY, "date", "Day past which it may not be put off; empty: none binds, or it is not known."),
+    _count("times_put_off", "put-offs", "How often this task was put off since it was last done."),
+    _word("put_off_by", "Who put it off last."),
+    _word("put_off_because", "Why."),
+    _count("put_off_import", "import", "Import that takes the last put-off back when undone."),
 )
 
 STOCK = (
@@ -222,6 +229,83 @@ ALARMS = (
     _figure("chance", "0 to 1", "Chance of so many where nothing has changed; empty: not a matter of chance."),
     _word("sentence", "The alarm in a sentence."),
     _word("look_at", "What to look at."),
+    _word("vessel_id", "The boat, where it is about one."),
+    Told("evidence", Kind.LIST, "row numbers", "The rows of the ledger that were counted."),
+)
+
+WEEK = (
+    _word("matter", "stay tied up, overdue, due soon, call, alarm, runs out or waits for a person."),
+    _word("vessel_id", "The boat; empty: not about one boat."),
+    _word("name", "Its name."),
+    _word("what", "The cause, part, batch, fitter, engine or queue."),
+    Told("on", Kind.DAY, "date", "Day of the call; day the first job is or was due; day the alarm began."),
+    _count("count", "jobs, calls, parts or rows", "How many the line tells of."),
+    _word("sentence", "The line."),
+    _word("look_at", "What to do."),
+    Told("evidence", Kind.LIST, "row numbers", "The rows of the ledger that were counted, of a call or an alarm."),
+)
+
+FIND = (
+    _word("found", "boat, engine, part, stocked part, ticket or call."),
+    _word("id", "Its id; of a part its code."),
+    _word("label", "What it is called; of a ticket or call what it says."),
+    _word("met_by", "What the words met: id, name, old name, a column of your own, trade word, note; or a near word."),
+    _word("vessel_id", "The boat it is about."),
+    _word("component", "The part it is about."),
+    Told("on", Kind.DAY, "date", "Day of the ticket or call."),
+)
+
+KIT = (
+    _word("boat_type", "Class of boat and engine models."),
+    _count("boats", "boats", "Boats of this type in service."),
+    _word("item", "What may be carried."),
+    _word("form", "In which form."),
+    Told("aboard", Kind.YES_NO, "yes or no", "Whether it belongs aboard within the limits given."),
+    _count("pieces", "pieces", "Pieces that one fitting takes."),
+    _figure("price", "money", "Of those pieces; empty: not recorded."),
+    _figure("weight_kg", "kg", "Of those pieces; empty: not recorded."),
+    _figure("tows_stopped", "tows a boat and season", "That a crew which fits it would have spared."),
+    _figure("low", "tows a boat and season", "Lower limit."),
+    _figure("high", "tows a boat and season", "Upper limit."),
+    _figure("saved", "money a boat and season", "Those tows at the mean cost of a tow; empty: no tow has a cost."),
+    _word("tools", "Tools a crew needs for it."),
+    _word("only", "When it may be fitted at all."),
+    _word("note", "Why it is not aboard."),
+    Told("safety", Kind.YES_NO, "yes or no", "A safety part: law or maker may demand one, whatever the count says."),
+    _word("caution", "What can hurt someone at this work."),
+)
+
+VISITS = (
+    Told("visit_on", Kind.DAY, "date", "Day of the visit."),
+    VESSEL_ID,
+    _word("base", "The base the boat works from."),
+    _count("jobs", "jobs", "How many are done on it."),
+    _count("overdue", "jobs", "Of them overdue."),
+    Told("tasks", Kind.LIST, "", "The jobs: task, part, engine and position."),
+    _word("why", "What sets the day, and what was brought forward or put back to it."),
+    _figure("visit_cost", "money", "A visit to this boat, whatever is done on it; empty: not known."),
+    _figure("moving_cost", "money", "What moving jobs from their own days costs: parts used for less, failures added."),
+    _figure("cost", "money", "Visit and moving together; the jobs themselves cost the same on any day."),
+    _figure("saving", "money", "Against each job on its own day; jobs due on one day share a visit there too."),
+    Told("caution", Kind.LIST, "", "What can hurt someone at this work."),
+)
+
+SPARE_BOATS = (
+    GROUP,
+    Told("month", Kind.DAY, "date", "First day of the month; of this month only the days to come are told."),
+    _count("boats", "boats", "In service, all taken to be booked."),
+    _figure("stoppages", "stoppages", "Expected over the days told: failures, calls, and planned work whose downtime is recorded."),
+    _figure("boats_down", "boats", "Expected number out of use at once."),
+    _figure("low", "boats", "Lower limit of that expected number."),
+    _figure("high", "boats", "Upper limit of that expected number."),
+    _count(
+        "spares_needed", "boats", "So many spare boats replace every boat that is down, with the wanted chance, at a moment of the month."
+    ),
+    _figure("chance_enough", "0 to 1", "That so many are enough."),
+    _figure("boat_days_lost", "boat-days", "Expected days out of use, before any spare boat."),
+    _figure("boat_days_short", "boat-days", "Expected days not covered by so many spare boats."),
+    _figure("one_more_covers", "boat-days", "What one more spare boat would cover."),
+    NOTE,
 )
 
 ANSWERS: dict[str, tuple[Told, ...]] = {
@@ -234,6 +318,11 @@ ANSWERS: dict[str, tuple[Told, ...]] = {
     "likely": LIKELY,
     "backtest": BACKTEST,
     "alarms": ALARMS,
+    "visits": VISITS,
+    "spare_boats": SPARE_BOATS,
+    "kit": KIT,
+    "week": WEEK,
+    "find": FIND,
 }
 
 

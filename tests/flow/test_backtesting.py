@@ -48,7 +48,7 @@ def test_without_a_season_before_it_is_refused_with_the_way_out(ledger: Path, ca
 def test_alarms_have_their_columns_and_a_stated_chance(ledger: Path, capsys: pytest.CaptureFixture[str]):
     told = ask(capsys, "backtest", "--alarms", "--ledger", ledger)
     assert told["false_alarm"] == 0.05
-    names = ["alarm", "what", "where", "since", "seen", "expected", "chance", "sentence", "look_at"]
+    names = ["alarm", "what", "where", "since", "seen", "expected", "chance", "sentence", "look_at", "vessel_id", "evidence"]
     assert all(list(row) == names for row in told["rows"])
 
 
