@@ -123,6 +123,19 @@ class Ledger:
         with self._change():
             return taking_in.write_put_offs(self.connection, put_offs, by)
 
+    def keep_forecast(self, forecasts: pl.DataFrame, by: str) -> int:
+        """Write down what is foretold of a season, all or none, as an import that can be undone; return its number.
+
+        Parameters
+        ----------
+        forecasts
+            One row a sort, part and base, with the columns of `received.forecasts` but for forecast_no and import_id.
+        by
+            Who keeps it.
+        """
+        with self._change():
+            return taking_in.write_forecasts(self.connection, forecasts, by)
+
     def file_in(self, sha256: str, mapping_text: str) -> dict[str, int]:
         """Return by record kind how many rows are in of a file's bytes, read with a mapping (empty: the kept one); none if it is not in."""
         asked = {"sha256": sha256, "mapping": mapping_text or self.kept_mapping()}
@@ -144,8 +157,8 @@ class Ledger:
             taking_in.take_out(self.connection, import_id, by)
             restored = taking_in.changed_elsewhere(self.connection, import_id, "restored")
         rows_out = {kind: counts.rows_in for kind, counts in taking_in.told(self.connection, import_id).items()}
-        put_offs = self.frame("select count(*) from received.put_offs where import_id = ?", [import_id]).item()
-        return Undone(import_id, rows_out | ({"put_offs": put_offs} if put_offs else {}), restored)
+        said = taking_in.said_in(self.connection, import_id)
+        return Undone(import_id, rows_out | said, restored)
 
     def settle_word(self, code_list: str, word: str, code: str, by: str) -> None:
         """Remember that a word as written stands for a code, for all rows that hold it or ever will; the last settling counts."""
@@ -240,16 +253,19 @@ def mark_owed(beside: Beside) -> None:
 
 @contextmanager
 def _bounded(connection: duckdb.DuckDBPyConnection, takings: taking_in.Takings) -> Iterator[None]:
-    """Keep the memory of a large import within bounds; what does not fit goes to the disk."""
+    """Keep the memory of a large import within bounds; what does not fit goes to the disk.
+
+    One thread writes: each of several would begin blocks of its own for every part, and all of those are written anew at the end.
+    """
     if not any(isinstance(taken, Sliced) for taken in takings):
         yield
         return
-    before = frame_of(connection, "select current_setting('memory_limit')").item()
-    connection.execute(f"set memory_limit = '{MEMORY}'")
+    before = frame_of(connection, "select current_setting('memory_limit') as memory, current_setting('threads') as threads").row(0)
+    connection.execute(f"set memory_limit = '{MEMORY}'; set threads = 1")
     try:
         yield
     finally:
-        connection.execute(f"set memory_limit = '{before}'")
+        connection.execute(f"set memory_limit = '{before[0]}'; set threads = {before[1]}")
 
 
 def _repeated(old: taking_in.Takings, new: taking_in.Takings, known: Sequence[FileIn]) -> dict[str, Counts]:
