@@ -52,6 +52,17 @@ def positive(word: str) -> float:
     return value
 
 
+def not_negative(word: str) -> float:
+    """Read a number of 0 or more."""
+    try:
+        value = float(word)
+    except ValueError:
+        value = -1.0
+    if not 0 <= value < float("inf"):
+        raise argparse.ArgumentTypeError(f"{word!r} is not a number of 0 or more")
+    return value
+
+
 def columns(word: str) -> tuple[str, ...]:
     """Read column names with commas between, whatever their case."""
     return tuple(dict.fromkeys(name.strip().lower() for name in word.split(",") if name.strip()))
@@ -190,6 +201,13 @@ def stock(verb: argparse.ArgumentParser) -> None:
         "--service-level", type=share, metavar="SHARE", help="wanted chance of not running out over the lead time; default 0.95"
     )
     verb.add_argument("--budget", type=positive, metavar="MONEY", help="the best list this much money buys")
+
+
+def kit(verb: argparse.ArgumentParser) -> None:
+    """Add the kit that each type of boat carries."""
+    verb.add_argument("--kit", action="store_true", help="instead: the spares and aids that each type of boat should carry")
+    verb.add_argument("--kit-budget", type=not_negative, metavar="MONEY", help="with --kit: money for the kit of one boat")
+    verb.add_argument("--kit-weight", type=not_negative, metavar="KG", help="with --kit: the most that the kit of one boat may weigh")
 
 
 def demo(verb: argparse.ArgumentParser) -> None:

@@ -107,7 +107,7 @@ VERBS = (
         "Nothing is changed.",
         "towless stock --horizon 120d --service-level 0.95",
         verbs.stock,
-        (options.stock, options.scope, options.output_format),
+        (options.stock, options.kit, options.scope, options.output_format),
     ),
     Verb(
         "likely",

@@ -37,7 +37,9 @@ from pipelines.flow import (
 )
 from pipelines.flow import week as weeks
 from pipelines.flow.fleet_words import understood
+from pipelines.flow.kits import kits
 from pipelines.terms.cautions import DEFERENCE
+from pipelines.terms.kit import SAFETY_GEAR
 from pipelines.terms.scope import Scope
 from pipelines.terms.settings import Settings, read_settings
 
@@ -167,7 +169,11 @@ def due(request: argparse.Namespace) -> int:
 
 
 def stock(request: argparse.Namespace) -> int:
-    """Print what to stock and order."""
+    """Print what to stock and order, or the kit that each type of boat should carry."""
+    if request.kit:
+        request.listing = "kit"
+        _say(SAFETY_GEAR)
+        return _answer(request, kits, budget=request.kit_budget, most_weight=request.kit_weight)
     return _answer(request, answering.stock, budget=request.budget)
 
 
