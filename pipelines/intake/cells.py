@@ -73,7 +73,7 @@ def read_column(texts: pl.Series, column: Column, reading: Reading) -> pl.DataFr
     if reading.words and not column.coded_as:
         texts = _replaced(texts, dict(reading.words))
     if column.type is ColumnType.TEXT:
-        return pl.DataFrame({"value": _ids(texts) if _is_id(column) else texts}).with_columns(fault=pl.lit(None, pl.String))
+        return pl.DataFrame({"value": _ids(texts) if is_id(column) else texts}).with_columns(fault=pl.lit(None, pl.String))
     distinct = texts.drop_nulls().unique().alias("text")
     read = _read_distinct(distinct, column, reading)
     joined = texts.alias("text").to_frame().join(read, on="text", how="left", maintain_order="left")
@@ -94,7 +94,8 @@ def _replaced(texts: pl.Series, words: dict[str, str]) -> pl.Series:
     return texts.replace({text: words[fold(text)] for text in distinct}) if distinct else texts
 
 
-def _is_id(column: Column) -> bool:
+def is_id(column: Column) -> bool:
+    """Whether a column names something: the decimals of a number in it mean nothing."""
     return column.name.endswith("_id") or column.name == "line_no"
 
 

@@ -86,6 +86,8 @@ def shown(value: pl.Expr) -> pl.Expr:
 
 
 def _cell_faults(read: Read) -> pl.DataFrame:
+    if read.faults.null_count() == read.faults.len():
+        return pl.DataFrame(schema=FAULTS_SCHEMA)
     frame = pl.DataFrame({"text": read.texts, "fault": read.faults}).with_row_index("row").filter(pl.col("fault").is_not_null())
     advice = {fault: advice_for(read.column, fault, read.latest) for fault in frame["fault"].unique()}
     return frame.select(

@@ -34,7 +34,7 @@ def identified(rows: pl.DataFrame, kind: RecordKind, place: str) -> pl.DataFrame
         With `made`: `id` where the id was made, `+2`, `+3`, ... for the second and further jobs of a ticket whose lines have no number,
         else null.
     """
-    if not kind.made_id:
+    if not kind.made_id or not any(rows[name].null_count() for name in {kind.made_id, *kind.key}):
         return rows.with_columns(pl.lit(None, pl.String).alias(MADE))
     absent = pl.col(kind.made_id).is_null()
     jobs = _made_lines(rows) if "line_no" in kind.key else pl.lit(None, pl.String)

@@ -19,6 +19,7 @@ import polars as pl
 from pipelines.intake.masks import EMAIL, MARK, NAME, SORTS, TELEPHONE, Found, Known, bounded, masked, might_tell
 from pipelines.intake.names import squash
 from pipelines.intake.personal_names import initials
+from pipelines.intake.plain_cells import lines_at, text_of
 from pipelines.intake.taking import Taken
 
 FREE_TEXT: dict[str, tuple[str, ...]] = {
@@ -77,7 +78,7 @@ def mask(taken: Taken, known: Known) -> Masked:
     rows, found = _rows(taken, known)
     left_out, out = _left_out(taken, known)
     text = _text(taken, found | out)
-    told = replace(taken, rows=_only_kept(rows, taken) if taken.text else rows, left_out=left_out, text=text)
+    told = replace(taken, rows=rows, left_out=left_out, text=text)
     stretches = [each for of_row in (*found.values(), *out.values()) for each, _ in of_row]
     return Masked(told, {sort: stretches.count(sort) for sort in SORTS})
 
@@ -114,21 +115,19 @@ def _rows(taken: Taken, known: Known) -> tuple[pl.DataFrame, ByLine]:
     changes = [change for name, masker in maskers.items() if name in rows.columns and (change := _column(rows, name, masker)) is not None]
     if not changes:
         return rows.with_columns(pl.lit(None, pl.String).alias(ORIGINAL)), {}
-    return _written(_with_lines(rows, taken.text), pl.concat(changes, how="vertical"), taken.sha256, rows.columns)
+    return _written(taken, pl.concat(changes, how="vertical"))
 
 
 def _column(rows: pl.DataFrame, name: str, masker: Masker) -> pl.DataFrame | None:
     """Return the rows of which a column changes: `row`, `column`, `now`, `found`; each distinct text is looked at once."""
-    might = pl.col(name).is_not_null() if name == DONE_BY else pl.col(name).str.contains(_might(name))
-    looked = rows.lazy().select(pl.col(name)).with_row_index("row").filter(might).collect()
-    if looked.is_empty():
-        return None
-    texts = looked[name].unique(maintain_order=True).to_list()
-    results = [(text, *masker(text)) for text in texts]
+    texts = rows[name].drop_nulls().unique()
+    results = ((text, *masker(text)) for text in (texts if name == DONE_BY else texts.filter(texts.str.contains(_might(name)))))
     changed = [(text, now, json.dumps(found)) for text, now, found in results if found]
+    if not changed:
+        return None
     frame = pl.DataFrame(changed, schema={name: pl.String, "now": pl.String, "found": pl.String}, orient="row")
-    joined = looked.join(frame, on=name)
-    return joined.select("row", column=pl.lit(name), now="now", found="found") if joined.height else None
+    joined = rows.select(pl.col(name)).with_row_index("row").join(frame, on=name, maintain_order="left")
+    return joined.select("row", column=pl.lit(name), now="now", found="found")
 
 
 def _might(name: str) -> str:
@@ -138,38 +137,33 @@ def _might(name: str) -> str:
     return rf'{might_tell()}|(?i:"[\w ]*(?:{headings})[\w ]*":)'
 
 
-def _with_lines(rows: pl.DataFrame, text: tuple[int, bytes] | None) -> pl.DataFrame:
-    """Give the rows of a large file, which have no text of their own, the lines they stand on."""
+def _as_they_came(rows: pl.DataFrame, text: tuple[int, bytes] | None) -> list[str]:
+    """Return the texts of rows; those of a large file have none of their own, but the lines they stand on."""
+    own = rows["raw"].to_list()
     if text is None:
-        return rows
-    first, lines = text[0], text[1].split(b"\n")
-    kept = [raw if raw is not None else _line(lines, line - first) for line, raw in rows.select("line", "raw").iter_rows()]
-    return rows.with_columns(pl.Series("raw", kept, pl.String))
+        return [raw or "" for raw in own]
+    first, data = text
+    lines = lines_at(data, (rows["line"] - first).to_list())
+    return [raw if raw is not None else text_of(data, line) for raw, line in zip(own, lines, strict=True)]
 
 
-def _line(lines: list[bytes], place: int) -> str:
-    return lines[place].rstrip(b"\r").decode("utf-8", "replace") if 0 <= place < len(lines) else ""
-
-
-def _written(rows: pl.DataFrame, changes: pl.DataFrame, sha256: str, columns: list[str]) -> tuple[pl.DataFrame, ByLine]:
+def _written(taken: Taken, changes: pl.DataFrame) -> tuple[pl.DataFrame, ByLine]:
     """Put the masked texts in their places, and mask the same stretches in the rows as they came."""
-    found: ByLine = {}
+    rows, of_row = taken.rows, dict[int, list[Found]]()
     for row, told in changes.select("row", "found").iter_rows():
-        found.setdefault(row, []).extend((sort, stretch) for sort, stretch in json.loads(told))
-    touched = pl.Series("row", sorted(found), dtype=pl.UInt32)
-    raws, lines = rows["raw"].gather(touched).to_list(), rows["line"].gather(touched).to_list()
-    frame = pl.DataFrame(
-        {
-            "row": touched,
-            "raw": [_raw(raw or "", found[row]) for row, raw in zip(touched, raws, strict=True)],
-            ORIGINAL: [_hash(raw or "", sha256) for raw in raws],
-        }
-    )
+        of_row.setdefault(row, []).extend((sort, stretch) for sort, stretch in json.loads(told))
+    touched = pl.Series("row", sorted(of_row), dtype=pl.UInt32)
+    place = rows.select("line", "raw")[touched]
+    raws, found = _as_they_came(place, taken.text), [of_row[row] for row in touched]
+    # Where the text stands among the lines of the file, the row goes on without one: no text is put in its place.
+    now = [_raw(raw, each) if kept is not None else None for raw, each, kept in zip(raws, found, place["raw"], strict=True)]
+    originals = [_hash(raw, taken.sha256) for raw in raws]
+    frame = pl.DataFrame({"row": touched, "raw": pl.Series(now, dtype=pl.String), ORIGINAL: originals})
     for name in changes["column"].unique(maintain_order=True):
         frame = frame.join(changes.filter(pl.col("column") == name).select("row", pl.col("now").alias(name)), on="row", how="left")
     numbered = rows.with_row_index("row").update(frame.drop(ORIGINAL), on="row", how="left")
     told = numbered.join(frame.select("row", ORIGINAL), on="row", how="left", maintain_order="left").drop("row")
-    return told.select(*columns, ORIGINAL), {line: found[row] for line, row in zip(lines, touched, strict=True)}
+    return told.select(*rows.columns, ORIGINAL), dict(zip(place["line"], found, strict=True))
 
 
 def _left_out(taken: Taken, known: Known) -> tuple[pl.DataFrame, ByLine]:
@@ -185,25 +179,16 @@ def _left_out(taken: Taken, known: Known) -> tuple[pl.DataFrame, ByLine]:
     return taken.left_out.with_columns(frame), found
 
 
-def _only_kept(rows: pl.DataFrame, taken: Taken) -> pl.DataFrame:
-    """Leave rows of a large file without a text of their own again; it stands among the lines of the file."""
-    return rows.with_columns(pl.when(taken.rows["raw"].is_not_null()).then("raw").alias("raw"))
-
-
 def _text(taken: Taken, found: ByLine) -> tuple[int, bytes] | None:
     """Mask the same stretches among the lines of a large file, of which each row keeps its number."""
     if taken.text is None or not found:
         return taken.text
-    first, lines = taken.text[0], taken.text[1].split(b"\n")
-    longer = {
-        line: raw.count("\n")
-        for frame in (taken.rows, taken.left_out)
-        for line, raw in frame.select("line", "raw").drop_nulls().iter_rows()
-    }
-    for line, stretches in found.items():
-        for place in range(line - first, line - first + longer.get(line, 0) + 1):
-            lines[place] = _raw(lines[place].decode("utf-8", "surrogateescape"), stretches).encode("utf-8", "surrogateescape")
-    return first, b"\n".join(lines)
+    first, data = taken.text
+    kept, at, lines = [], 0, sorted(found)
+    for line, (start, end) in zip(lines, lines_at(data, [line - first for line in lines]), strict=True):
+        kept += [data[at:start], _raw(data[start:end].decode("utf-8"), found[line]).encode("utf-8")]
+        at = end
+    return first, b"".join([*kept, data[at:]])
 
 
 def _raw(raw: str, found: Sequence[Found]) -> str:
