@@ -8,6 +8,7 @@ import argparse
 from datetime import date
 from pathlib import Path
 
+from pipelines.exports.frames import FORMS
 from pipelines.terms.papers import PAPERS, SIZES
 from pipelines.terms.tables import RECORD_KINDS
 
@@ -224,6 +225,18 @@ def serve(verb: argparse.ArgumentParser) -> None:
 def one_folder(verb: argparse.ArgumentParser) -> None:
     """Add a folder to write into."""
     verb.add_argument("folder", type=Path, metavar="DIR", help="folder to write into; made if it is not there")
+
+
+def forms(verb: argparse.ArgumentParser) -> None:
+    """Add what stands beside the CSV tables."""
+    verb.add_argument(
+        "--as",
+        dest="forms",
+        nargs="+",
+        choices=FORMS,
+        default=("csv", "parquet"),
+        help="what the tables are written as; CSV is always there, xlsx is one workbook; default csv parquet",
+    )
 
 
 def likely(verb: argparse.ArgumentParser) -> None:

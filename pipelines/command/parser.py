@@ -138,11 +138,12 @@ VERBS = (
     ),
     Verb(
         "export",
-        "Writes the figures as CSV and Parquet tables with a dictionary of every column.",
-        "The ledger is only read. A folder that holds other files is refused.",
-        "towless export figures/",
+        "Writes the figures as a data package: CSV tables of rates, lives, fits, verdicts, what is due, stock, forecasts and what is left "
+        "out, a dictionary of every column, and scripts in Python and R that make the main figures again.",
+        "The ledger is only read. A folder that holds anything is refused, and nothing is half-written.",
+        "towless export figures/ --as xlsx parquet",
         verbs.export,
-        (options.one_folder, options.scope),
+        (options.one_folder, options.forms, options.scope),
     ),
     Verb(
         "serve",

@@ -15,8 +15,8 @@ from pipelines.command.progress import bar
 from pipelines.errors import WrongInput
 from pipelines.exports.answer import Answer, as_csv, as_json
 from pipelines.exports.calendar import write_calendar
-from pipelines.exports.figures import write_figures
 from pipelines.exports.listings import as_table
+from pipelines.exports.package.written import write_package
 from pipelines.exports.week_page import as_page
 from pipelines.exports.withholding import withheld
 from pipelines.flow import (
@@ -29,6 +29,7 @@ from pipelines.flow import (
     copies,
     history,
     outside,
+    packaging,
     pairs,
     plan_history,
     printing,
@@ -180,10 +181,11 @@ def stock(request: argparse.Namespace) -> int:
 def export(request: argparse.Namespace) -> int:
     """Write the figures to a folder."""
     settings = _settings(request)
-    with copies.current_copy(_ledger(request), settings) as copy:
-        tables = answering.every_table(copy, understood(copy, _scope(request)), settings)
-    written = write_figures(tables, request.folder)
-    _say(f"{counted(len(written), 'file', 'files')} written to {request.folder}.")
+    package = copies.asked(_ledger(request), settings, lambda copy: packaging.package_of(copy, understood(copy, _scope(request)), settings))
+    written = write_package(package, request.folder, request.forms)
+    for remark in package.remarks:
+        _say(remark)
+    _say(f"{counted(len(written), 'file', 'files')} written to {request.folder}; dictionary.html says what each column means.")
     return 0
 
 

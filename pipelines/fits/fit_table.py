@@ -116,7 +116,8 @@ def _row(
     curve, said_of_curve = _curve(ages, settings.level)
     believed = {
         "posterior": _believed(found, settings.posterior_level),
-        "wears_out_probability": found.wears_out_probability,
+        # A sum of weights may come to 1 and a last digit more.
+        "wears_out_probability": min(found.wears_out_probability, 1.0),
         "best_family": found.best_family,
         "curve": curve,
     }

@@ -250,7 +250,9 @@ def _note() -> pl.Expr:
 
 def _shrunken(tally: pl.DataFrame) -> pl.DataFrame:
     """Shrunken rates of the known groups that have hours; no rows where there is nothing to shrink towards."""
-    groups = tally.filter((pl.col("exposure_h") > 0) & ~pl.col("name").is_in([UNKNOWN, UNCODED])).select("name", "timed", "exposure_h")
+    known = (pl.col("exposure_h") > 0) & ~pl.col("name").is_in([UNKNOWN, UNCODED])
+    # In one order, so that the same question gives the same last digit.
+    groups = tally.filter(known).select("name", "timed", "exposure_h").sort("name")
     counts, hours = groups["timed"].to_numpy(), groups["exposure_h"].to_numpy() / PER_HOURS
     try:
         rates = fit_gamma_prior(counts, hours).shrunken(counts, hours)

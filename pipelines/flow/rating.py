@@ -37,7 +37,7 @@ def rate_answer(source: Source, scope: Scope, settings: Settings, of: str, by: s
     """
     if of == "failures":
         return _of_failures(source, scope, settings, by)
-    calls, months = _calls(source, scope), _months(source, scope)
+    calls, months = calls_of(source, scope), months_of(source, scope)
     rows = _named(rate_table(calls, months, by, settings.level, _trips(source, scope)))
     hours = float(with_known_hours(months)["engine_h"].sum())
     return rows, hours or None, calls.height
@@ -48,12 +48,12 @@ def patterns_answer(source: Source, scope: Scope, settings: Settings, of: str) -
     vessels = rate_answer(source, scope, settings, of, "vessel")[0]
     if of == "failures":
         return patterns_of_failures(rate_answer(source, scope, settings, of, "month")[0], vessels, settings.level)
-    return patterns_of_calls(_calls(source, scope), _months(source, scope), vessels, settings.level)
+    return patterns_of_calls(calls_of(source, scope), months_of(source, scope), vessels, settings.level)
 
 
 def events_behind(source: Source, scope: Scope, of: str, by: str) -> pl.DataFrame:
     """List what a rate counts, latest first, each with `group`, the row of the answer it is counted in."""
-    events = failures_of_lives(lives_of(source, scope), _systems(source)) if of == "failures" else _calls(source, scope)
+    events = failures_of_lives(lives_of(source, scope), _systems(source)) if of == "failures" else calls_of(source, scope)
     column, day, words = named_column(by), "ended_on" if of == "failures" else "called_on", OF_FAILURES if of == "failures" else OF_CALLS
     word = pl.col(column).dt.strftime("%Y-%m") if by == "month" else pl.col(column)
     return events.with_columns(word.fill_null(UNKNOWN).alias("group")).select("group", *words).sort(day, descending=True, nulls_last=True)
@@ -86,11 +86,13 @@ def _counted(rows: pl.DataFrame, name: str) -> tuple[int, float]:
     return round((rate or 0.0) * hours / PER_HOURS), hours
 
 
-def _calls(source: Source, scope: Scope) -> pl.DataFrame:
+def calls_of(source: Source, scope: Scope) -> pl.DataFrame:
+    """Return the calls of a scope, rows of `derived.calls`."""
     return dated_within(of_scope(source.frame("select * from derived.calls"), scope), "called_on", scope)
 
 
-def _months(source: Source, scope: Scope) -> pl.DataFrame:
+def months_of(source: Source, scope: Scope) -> pl.DataFrame:
+    """Return the months in which calls of a scope were watched, rows of `derived.engine_months`."""
     return _whole_months(of_scope(source.frame("select * from derived.engine_months"), scope, BY_BOAT), scope)
 
 

@@ -2,7 +2,6 @@
 
 import csv
 import io
-import json
 
 import polars as pl
 import pytest
@@ -174,12 +173,3 @@ def test_lives_as_they_are_written_out_are_fitted_to_the_same_figures(taken, tmp
         assert outside[name]["lives"] == inside[name]["lives"]
         assert outside[name]["shape"] == pytest.approx(inside[name]["shape"], rel=1e-3)
         assert outside[name]["scale"] == pytest.approx(inside[name]["scale"], rel=1e-3)
-
-
-def test_export_writes_every_table_with_the_figures_of_the_command(taken, tmp_path, capsys):
-    assert main(["export", str(tmp_path / "figures"), "--ledger", str(taken)]) == 0
-    assert "13 files" in capsys.readouterr().err
-    package = json.loads((tmp_path / "figures" / "datapackage.json").read_text())
-    assert [resource["name"] for resource in package["resources"]] == ["rates", "lives", "fits", "intervals", "due", "stock"]
-    told = ask(capsys, "intervals", "--ledger", taken)["rows"]
-    assert pl.read_parquet(tmp_path / "figures" / "intervals.parquet")["cost_rate"].to_list() == [row["cost_rate"] for row in told]

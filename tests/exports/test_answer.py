@@ -1,4 +1,4 @@
-"""An answer leaves unchanged: as JSON, as CSV, as a calendar, as a folder of figures."""
+"""An answer leaves unchanged: as JSON, as CSV, as a calendar."""
 
 import csv
 import io
@@ -13,7 +13,6 @@ from hypothesis import strategies as st
 from pipelines.errors import WrongInput
 from pipelines.exports.answer import Answer, as_csv, as_json, harmless
 from pipelines.exports.calendar import calendar, write_calendar
-from pipelines.exports.figures import write_figures
 from pipelines.exports.listings import aligned, as_table
 
 HEAD = {"as_of": date(2026, 10, 31), "ledger_version": 3, "records": 1204, "left_out": 2}
@@ -104,21 +103,6 @@ def test_the_calendar_follows_the_standard_line_by_line():
 def test_a_calendar_that_cannot_be_written_says_so(tmp_path):
     with pytest.raises(WrongInput, match="cannot be written"):
         write_calendar(due_answer(), tmp_path / "nowhere" / "due.ics")
-
-
-def test_a_folder_of_figures_holds_each_table_and_its_dictionary(tmp_path):
-    files = write_figures({"rates": rates_answer()}, tmp_path / "figures")
-    assert {file.name for file in files} == {"rates.csv", "rates.parquet", "datapackage.json"}
-    fields = json.loads((tmp_path / "figures" / "datapackage.json").read_text())["resources"][0]["schema"]["fields"]
-    assert {"name": "rate", "type": "number", "unit": "per 1,000 engine hours", "description": "Events over hours watched."} in fields
-    assert pl.read_parquet(tmp_path / "figures" / "rates.parquet").equals(rates_answer().rows)
-
-
-def test_a_folder_that_holds_something_is_refused(tmp_path):
-    (tmp_path / "mine.txt").write_text("keep me")
-    with pytest.raises(WrongInput, match="holds something already"):
-        write_figures({"rates": rates_answer()}, tmp_path)
-    assert (tmp_path / "mine.txt").read_text() == "keep me"
 
 
 def test_a_group_names_only_the_columns_it_is_grouped_by():

@@ -1,7 +1,10 @@
-import polars as pl
+import io
 
-from pipelines.exports.answer import Answer, as_json
-from pipelines.exports.figures import write_figures
+import polars as pl
+import pytest
+
+from pipelines.exports.answer import Answer, as_csv, as_json
+from pipelines.exports.frames import FORMS, as_file
 from pipelines.exports.listings import as_table
 from pipelines.exports.withholding import without_craft_numbers
 
@@ -10,13 +13,30 @@ ROWS = pl.DataFrame({"vessel_id": ["W1", NUMBER], "group": [{"hin": NUMBER}, {"h
 HEAD = {"as_of": None, "ledger_version": 1, "records": 2, "left_out": 0}
 
 
-def test_no_craft_identification_number_leaves_as_json_table_csv_or_parquet(tmp_path):
+def test_no_craft_identification_number_leaves_as_json_table_csv_sheet_or_parquet():
     answer = Answer(HEAD, ROWS, {"boats": pl.DataFrame({"extra": [f'{{"hin":"{NUMBER}"}}']})})
-    written = write_figures({"rates": answer}, tmp_path / "figures")
-    texts = [as_json(answer), as_table(answer, "other"), *(file.read_text("utf-8") for file in written if file.suffix in (".csv", ".json"))]
-    texts.append(str(pl.read_parquet(tmp_path / "figures" / "rates.parquet").to_dicts()))
-    assert [text for text in texts if NUMBER in text or "ABC12345" in text] == []
-    assert all("[craft number]" in text for text in (texts[0], texts[-1]))
+    told = [as_json(answer), as_table(answer, "other"), as_csv(ROWS), as_file(ROWS, "csv").decode()]
+    told += [
+        str(pl.read_parquet(io.BytesIO(as_file(ROWS, "parquet"))).to_dicts()),
+        str(pl.read_excel(io.BytesIO(as_file(ROWS, "xlsx"))).to_dicts()),
+    ]
+    assert [text for text in told if NUMBER in text or "ABC12345" in text] == []
+    assert all("[craft number]" in text for text in told)
+
+
+def test_a_number_inside_a_list_or_a_group_of_a_list_is_withheld_too():
+    frame = pl.DataFrame({"words": [["W1", NUMBER], None], "groups": [[{"hin": NUMBER}], []]})
+    assert without_craft_numbers(frame).to_dicts() == [
+        {"words": ["W1", "[craft number]"], "groups": [{"hin": "[craft number]"}]},
+        {"words": None, "groups": []},
+    ]
+
+
+@pytest.mark.parametrize("form", FORMS)
+def test_an_empty_group_stays_empty(form: str):
+    frame = pl.DataFrame({"group": [{"water": "salt"}, None], "events": [1, 2]})
+    told = {"csv": pl.read_csv, "parquet": pl.read_parquet, "xlsx": pl.read_excel}[form](io.BytesIO(as_file(frame, form)))
+    assert told["group"].null_count() == 1
 
 
 def test_a_frame_without_any_stays_as_it_is():

@@ -10,7 +10,8 @@ import pytest
 
 
 @cache
-def _has_survival() -> bool:
+def has_survival() -> bool:
+    """Whether `Rscript` and its survival package are there."""
     if shutil.which("Rscript") is None:
         return False
     return subprocess.run(["Rscript", "-e", "library(survival)"], capture_output=True, check=False).returncode == 0
@@ -18,7 +19,7 @@ def _has_survival() -> bool:
 
 def ask_r(folder: Path, given: pl.DataFrame, script: str) -> pl.DataFrame:
     """Run a script that finds the frame as `given` and leaves a data frame named `answer`; skip the test where there is no R."""
-    if not _has_survival():
+    if not has_survival():
         pytest.skip("Rscript with the survival package is not installed (Debian: r-base-core, r-cran-survival)")
     given.write_csv(folder / "given.csv")
     lines = ["suppressMessages(library(survival))", "given <- read.csv('given.csv')", script, "options(digits = 16)"]

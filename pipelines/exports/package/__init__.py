@@ -1,0 +1,1 @@
+"""The data package: every figure with its dictionary, and what recomputes them elsewhere."""
