@@ -5,24 +5,23 @@ Elsewhere: the search (`interval`), the words (`verdict`).
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
 
 from pipelines.advice.age_replacement import Array
 from pipelines.advice.case import Case
-from pipelines.advice.early import EarlyFailures, early_failures
+from pipelines.advice.early import EarlyFailures, early_failures, without_bad_fitting
 from pipelines.advice.interval import FAR_ENOUGH, REACH_TIMES, Axis, Bounds, Choice, choose, reached
 from pipelines.advice.laws import tabulate
 from pipelines.advice.prospect import NEVER, Prospect
 from pipelines.fits.ages import CLOCKS
-from pipelines.fits.posterior import Posterior
+from pipelines.fits.posterior import FITTED_BADLY
 from pipelines.fits.two_clock_block import BOTH
 from pipelines.terms.settings import Settings
 
 PAYS_BELOW = 0.98
-_MOST_FITTED_BADLY = 0.9
 
 
 @dataclass(frozen=True, eq=False)
@@ -58,37 +57,22 @@ class Weighed:
 def weigh(case: Case, settings: Settings) -> Weighed | None:
     """Weigh one case; `None` without costs, laws or positions.
 
-    Where too many parts fail soon after fitting, wear is read from the other failures alone, and every renewal carries the cost of those
-    that were fitted badly and had to be fitted again.
+    Bad fitting is among the laws, so that every renewal runs its risk anew and what wears is read from the other failures.
     """
     if case.costs is None or case.posterior is None:
         return None
-    early = early_failures(case)
-    prospect = _prospect(case.posterior, case, 0.0)
-    if early is not None and case.refit is not None:
-        prospect = _prospect(case.refit(early.set_apart(case.lives)), case, early.share)
-    bounds = bounds_of(case, prospect, early)
-    return Weighed(case, prospect, bounds, choose(prospect, bounds, settings.worth_it), early, settings.posterior_level)
+    prospect = Prospect(tabulate(case.posterior, case.use), case.use, case.costs.planned, case.costs.failure)
+    bounds = bounds_of(case, prospect)
+    return Weighed(case, prospect, bounds, choose(prospect, bounds, settings.worth_it), early_failures(case), settings.posterior_level)
 
 
-def _prospect(laws: Posterior, case: Case, fitted_badly: float) -> Prospect:
-    planned, failure = (case.costs.planned, case.costs.failure) if case.costs else (0.0, 0.0)
-    again = min(fitted_badly, _MOST_FITTED_BADLY) / (1 - min(fitted_badly, _MOST_FITTED_BADLY)) * failure
-    return Prospect(tabulate(laws, case.use), case.use, planned + again, failure + again)
-
-
-def bounds_of(case: Case, prospect: Prospect, early: EarlyFailures | None) -> Bounds:
-    """Say what the interval must keep: the limits, and what the records have seen.
-
-    With bad fitting about, renewing does not stop, since it can hide wear; where the two cannot be told apart (no `refit`), the interval
-    goes no further than ten lives have gone.
-    """
+def bounds_of(case: Case, prospect: Prospect) -> Bounds:
+    """Say what the interval must keep: the limits, and what the records have seen."""
     clocks = {clock for table in prospect.tables for clock in (CLOCKS if table.clock == BOTH else (table.clock,))}
-    times = REACH_TIMES if early is None or case.refit is not None else 1.0
-    seen = {clock: times * (reached(case.behind, clock) or 0.0) for clock in ("hours", "months")}
+    seen = {clock: REACH_TIMES * (reached(case.behind, clock) or 0.0) for clock in ("hours", "months")}
     hours = _axis("hours" in clocks, seen["hours"], case.today.hours, case.limit.ceiling_hours)
     months = _axis("months" in clocks, seen["months"], case.today.months, case.limit.ceiling_months)
-    return Bounds(hours, months, may_never=early is None and _may_never(case, prospect, seen))
+    return Bounds(hours, months, may_never=_may_never(case, prospect, seen))
 
 
 def _axis(has_laws: bool, seen: float, today: float | None, ceiling: float | None) -> Axis:
@@ -98,9 +82,16 @@ def _axis(has_laws: bool, seen: float, today: float | None, ceiling: float | Non
 
 
 def _may_never(case: Case, prospect: Prospect, seen: Mapping[str, float]) -> bool:
-    """Whether the part may be left to fail: no safety or hidden part, no limit, and records that reach far enough."""
+    """Whether the part may be left to fail: no safety or hidden part, no limit, and records that reach far enough to have seen its wear."""
     if case.part.must_not_fail or case.limit.is_ceiling:
         return False
     if prospect.planned_cost >= prospect.failure_cost:
         return True
-    return prospect.failed_by(seen["hours"], seen["months"]) >= FAR_ENOUGH
+    return _of_wear(case, prospect).failed_by(seen["hours"], seen["months"]) >= FAR_ENOUGH
+
+
+def _of_wear(case: Case, prospect: Prospect) -> Prospect:
+    """Return the prospect if every fitting were good: failures soon after fitting tell nothing of wear."""
+    if case.posterior is None or not case.posterior.weight_of(branch=FITTED_BADLY):
+        return prospect
+    return replace(prospect, tables=tabulate(without_bad_fitting(case.posterior), case.use))

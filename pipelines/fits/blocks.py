@@ -4,7 +4,7 @@ In: shapes, scales and weights. Out: `Block`, with the survival of each point at
 Elsewhere: how points and weights come about (`leaves`, `posterior`).
 """
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, fields, replace
 from typing import Self
 
@@ -95,7 +95,26 @@ class Block:
         return replace(self, **{name: value[chosen] for name, value in held.items() if isinstance(value, np.ndarray)})
 
 
+def paper_value(block: Block, quantity: str) -> Array:
+    """`shape`, `scale` or `b10` of each point, read off its own ages: for laws whose scale is none of their parameters."""
+    b10 = block.age_at(0.1)
+    if quantity == "b10":
+        return b10
+    scale = block.age_at(-np.expm1(-1.0))
+    return scale if quantity == "scale" else PAPER_GAP / np.log(scale / b10)
+
+
+def age_reaching(hazard_at: Callable[[Array], Array], hazard: float, low: Array, high: Array) -> Array:
+    """Age at which a cumulative hazard is reached, by halving between two logarithms of age, k of them each."""
+    for _ in range(_HALVINGS):
+        middle = (low + high) / 2
+        over = hazard_at(middle) > hazard
+        low, high = np.where(over, low, middle), np.where(over, middle, high)
+    return np.exp((low + high) / 2)
+
+
 _LEAST_WIDTH = 1e-9
+_HALVINGS = 60
 
 
 def cell_quantiles(values: Array, weights: Array, widths: Array, probabilities: ArrayLike) -> Array:

@@ -43,6 +43,7 @@ class KnownFigures:
 
     limits: pl.DataFrame = field(default_factory=lambda: _empty(LIMITS))
     plan: pl.DataFrame = field(default_factory=lambda: _empty(PLAN))
+    _told: dict[tuple, Knowledge] = field(default_factory=dict, repr=False, compare=False)
 
     def about(
         self, component: str, group: Mapping[str, str | None] | None = None, clock: str = "hours", hours_per_month: float | None = None
@@ -60,11 +61,18 @@ class KnownFigures:
         hours_per_month
             Of the group, to carry figures over from the other clock; `None`: they are not carried over.
         """
-        limits = _fitting(self.limits.filter(pl.col("component") == component), group or {}, ("engine_model",))
+        asked = (component, tuple((group or {}).items()), clock, hours_per_month)
+        if asked not in self._told:
+            self._told[asked] = self._looked_up(*asked)
+        return self._told[asked]
+
+    def _looked_up(self, component: str, words: tuple[tuple[str, str | None], ...], clock: str, rate: float | None) -> Knowledge:
+        group = dict(words)
+        limits = _fitting(self.limits.filter(pl.col("component") == component), group, ("engine_model",))
         renewals = limits.filter(pl.col("task").fill_null(_RENEW) == _RENEW)
-        plan = _in_force(self.plan.filter(pl.col("component") == component), group or {})
+        plan = _in_force(self.plan.filter(pl.col("component") == component), group)
         for kind, rows, stem in (("expected_life", limits, "expected_life"), ("limit", renewals, "max"), ("interval", plan, "every")):
-            value, doubt = _figure(rows, stem, clock, hours_per_month)
+            value, doubt = _figure(rows, stem, clock, rate)
             if value:
                 return Knowledge(**{kind: value}, doubt=doubt)
         return Knowledge()

@@ -18,6 +18,8 @@ from numpy.typing import ArrayLike, NDArray
 
 from pipelines.fits.ages import Ages
 from pipelines.fits.blocks import FAILS_YOUNG, RANDOM, WEARS_OUT, Block, cell_quantiles
+from pipelines.fits.fitted_badly import fitted_badly_laws, may_be_fitted_badly
+from pipelines.fits.fitted_badly_block import FITTED_BADLY
 from pipelines.fits.knowledge import Knowledge
 from pipelines.fits.lattice import log_sum
 from pipelines.fits.leaves import leaf_points, leaves_of
@@ -27,7 +29,7 @@ from pipelines.terms.settings import Prior
 
 Array = NDArray[np.float64]
 
-__all__ = ["FAILS_YOUNG", "RANDOM", "WEARS_OUT", "Block", "Posterior", "posterior", "supported_age"]
+__all__ = ["FAILS_YOUNG", "FITTED_BADLY", "RANDOM", "WEARS_OUT", "Block", "Posterior", "posterior", "supported_age"]
 
 _DROPPED = 1e-5
 _LIVES_THAT_SUPPORT = 10
@@ -118,10 +120,19 @@ def posterior(ages: Ages, prior: Prior, knowledge: Knowledge, clock: str = "hour
     evidence = evidence_of(ages)
     scale = knowledge.scale_prior(prior, ages)
     found = [leaf_points(evidence, scale, leaf, clock) for leaf in leaves_of(prior)]
+    if prior.fitted_badly > 0 and may_be_fitted_badly(evidence, supported_age(ages)):
+        found = _beside_bad_fitting(found, fitted_badly_laws(evidence, scale, prior, clock), prior)
     log_weights = np.concatenate([block.weight for block in found])
     total = float(log_sum(log_weights))
     weighed = [replace(block, weight=np.exp(block.weight - total)) for block in found]
     return Posterior(pruned(weighed), {clock: supported_age(ages)}, total, scale.basis)
+
+
+def _beside_bad_fitting(found: Sequence[Block], badly: Block, prior: Prior) -> list[Block]:
+    """Let wear give way to wear with bad fittings by its prior weight; weights are logarithms."""
+    kept = np.log1p(-prior.fitted_badly)
+    wear = [replace(block, weight=block.weight + kept) if block.branch == WEARS_OUT else block for block in found]
+    return [*wear, replace(badly, weight=badly.weight + np.log(prior.wears_out * prior.fitted_badly))]
 
 
 def weighed_together(*parts: tuple[Posterior, float]) -> Posterior:

@@ -11,13 +11,11 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from pipelines.fits.blocks import Block
-from pipelines.fits.likelihood import PAPER_GAP
+from pipelines.fits.blocks import Block, age_reaching, paper_value
 
 Array = NDArray[np.float64]
 
 BOTH = "both"
-_HALVINGS = 60
 _FARTHEST = 40.0
 
 
@@ -70,18 +68,11 @@ class TwoClocks(Block):
             np.log(self.months_scale) + np.log(hazard) / self.months_shape,
         )
         # Either clock alone reaches the hazard at `first`; together no later, and no earlier than each reaches half of it.
-        low = first - np.log(2.0) / np.minimum(self.shape, self.months_shape)
-        high = first
-        for _ in range(_HALVINGS):
-            middle = (low + high) / 2
-            over = self._at_log_months(middle) > hazard
-            low, high = np.where(over, low, middle), np.where(over, middle, high)
-        return np.exp((low + high) / 2)
+        return age_reaching(self._at_log_months, hazard, first - np.log(2.0) / np.minimum(self.shape, self.months_shape), first)
 
     def value(self, quantity: str) -> Array:
         """`shape` (slope between B10 and scale), `scale` or `b10` of each point, in months at the use of the block."""
-        scale, b10 = self.age_at(-np.expm1(-1.0)), self.age_at(0.1)
-        return {"scale": scale, "b10": b10}[quantity] if quantity != "shape" else PAPER_GAP / np.log(scale / b10)
+        return paper_value(self, quantity)
 
     def _at_log_months(self, log_months: Array) -> Array:
         on_hours = self.shape * (log_months + np.log(self.hours_a_month) - np.log(self.scale))

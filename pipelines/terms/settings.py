@@ -18,6 +18,8 @@ class Prior:
 
     Weights add to one within each group. Shapes are lognormal: a median and the standard deviation of its logarithm.
     `floor_share` is the mean share of constant hazard in the family constant hazard + Weibull.
+    Of the parts that wear out, `fitted_badly` are also fitted badly at times: a share of fittings around `early_share` (median, spread of
+    its logit) dies early, at a mean age around `early_age` times the scale (median, spread of its logarithm).
     The spreads of `ln scale` are standard deviations around an expected life, twice a limit, or twice an interval.
     Models, bases or waters of one part differ in ln shape and ln scale with standard deviations whose half-normal priors have the scales
     `strata_shape_spread` and `strata_scale_spread`; `some_column_matters` is the chance, shared by all columns, that one tells lives apart.
@@ -34,6 +36,11 @@ class Prior:
     family_lognormal: float = 0.2
     family_floor_weibull: float = 0.2
     floor_share: float = 0.25
+    fitted_badly: float = 0.1
+    early_share: float = 0.08
+    early_share_sd: float = 0.7
+    early_age: float = 0.02
+    early_age_sd: float = 0.8
     clock_hours: float = 0.4
     clock_months: float = 0.35
     clock_both: float = 0.25
@@ -71,8 +78,24 @@ class Settings:
         Season that stock is planned for.
     currency
         ISO 4217 code; empty: as the `costs` records say.
+    put_back
+        Share of its interval that a planned renewal may be put back to share a visit with other jobs; 0: only brought forward.
+    downtime_day_h
+        Hours of downtime that make a day: 24 where downtime is written by the clock, the hours of a hire day where only those are.
     season_starts
         Month (1 to 12) in which a season begins: forecasts, marks and alarms go by seasons of twelve months.
+    carrying_rate
+        What a year of holding stock costs, as a share of its price: money tied up, space, ageing (0.2 is common practice, no source).
+    waiting_cost_per_day
+        What a boat costs a day that waits for a part; 0: not known, and then the costs of a failure stand in.
+    expedited_days
+        Days until a missing part comes when it is fetched at any price; 0: it takes the lead time.
+    transfer_days
+        Days until a part comes from the shelf of another base (our choice).
+    yard_hours_a_week
+        Hours of labour the yard has in a week; due tasks are laid into weeks of so many. 0: not limited.
+    next_visit_days
+        Days until the yard next sees a boat, over which the chance of failing is told; 0: as far as the due list looks ahead.
     prior
         See `Prior`.
     """
@@ -88,9 +111,16 @@ class Settings:
     currency: str = ""
     tell_apart: float = 0.7
     season_starts: int = 1
+    carrying_rate: float = 0.2
+    waiting_cost_per_day: float = 0.0
+    expedited_days: float = 0.0
+    transfer_days: float = 1.0
+    yard_hours_a_week: float = 0.0
+    next_visit_days: int = 0
     prior: Prior = field(default_factory=Prior)
 
 
+MOST_HOURS_A_DAY = 24
 SHARES = {"level", "posterior_level", "condition_fraction", "service_level", "availability", "tell_apart"}
 
 
@@ -134,6 +164,8 @@ def _checked(name: str, value: Any, current: Any, place: str) -> Any:
         raise WrongSettings(f"{place}, {name}: {value!r}. Give a share between 0 and 1 such as {current!r}.")
     if name == "season_starts" and value not in range(1, 13):
         raise WrongSettings(f"{place}, {name}: {value!r}. A month is 1 to 12; the usual value is {current!r}.")
+    if name == "downtime_day_h" and not 0 < value <= MOST_HOURS_A_DAY:
+        raise WrongSettings(f"{place}, {name}: {value!r}. A day has more than 0 and at most 24 hours; the usual value is {current!r}.")
     if not isinstance(value, str) and value < 0:
         raise WrongSettings(f"{place}, {name}: {value!r}. It cannot be below 0; the usual value is {current!r}.")
     return type(current)(value)

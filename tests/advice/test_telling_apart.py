@@ -7,7 +7,7 @@ from pipelines.advice.telling_apart import worth_telling_apart
 from pipelines.fits.blocks import Block
 from pipelines.fits.posterior import Posterior
 from pipelines.terms.settings import Settings
-from tests.advice.made import fleet, lives, positions, records, weibull
+from tests.advice.made import believed, fleet, lives, positions, records, weibull
 
 LIVES = lives("part", [400.0 + n for n in range(30)], [True] * 30)
 HERE = fleet(
@@ -52,4 +52,5 @@ def test_without_costs_nothing_is_told_apart():
 
 def test_a_part_fitted_badly_is_not_told_apart():
     early = lives("part", [2.0, 3.0, 4.0, 5.0, 6.0, *([400.0] * 30)], [True] * 35)
-    assert not worth_telling_apart(replace(whole(300.0, 600.0), lives=early), groups(300.0, 600.0), HERE, Settings())
+    badly = replace(whole(300.0, 600.0), posterior=believed(early), lives=early)
+    assert not worth_telling_apart(badly, groups(300.0, 600.0), HERE, Settings())

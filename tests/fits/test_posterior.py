@@ -28,7 +28,7 @@ TAILS = np.array([0.05, 0.25, 0.5, 0.75, 0.95])
 def only(family: str) -> Prior:
     """Prior with the wear-out branch and one family alone."""
     chosen = {f"family_{name}": float(name == family) for name in ("weibull", "lognormal", "floor_weibull")}
-    return replace(PRIOR, wears_out=1.0, random=0.0, fails_young=0.0, **chosen)
+    return replace(PRIOR, wears_out=1.0, random=0.0, fails_young=0.0, fitted_badly=0.0, **chosen)
 
 
 def whole_grid(family: str, ages: Ages, knowledge: Knowledge, hazard: float) -> tuple[np.ndarray, np.ndarray, float]:
