@@ -111,6 +111,8 @@ class Settings:
     currency: str = ""
     tell_apart: float = 0.7
     season_starts: int = 1
+    put_back: float = 0.1
+    downtime_day_h: float = 24.0
     carrying_rate: float = 0.2
     waiting_cost_per_day: float = 0.0
     expedited_days: float = 0.0
