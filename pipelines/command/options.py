@@ -9,9 +9,11 @@ from datetime import date
 from pathlib import Path
 
 from pipelines.exports.frames import FORMS
-from pipelines.terms.papers import PAPERS, SIZES
+from pipelines.terms.papers import PAPERS, SIZES, TABLE_FORMS
 from pipelines.terms.tables import RECORD_KINDS
 
+_TABLES = ", ".join(name for name, paper in PAPERS.items() if paper.as_table)
+_ENDINGS = f"the file to write, as PDF; {_TABLES} also as {' or '.join(f'.{form}' for form in TABLE_FORMS)}, by its ending"
 RATE_GROUPS = ("cause", "system", "symptom", "component", "remedy", "class", "base", "model", "vessel", "month")
 
 
@@ -207,8 +209,13 @@ def stock(verb: argparse.ArgumentParser) -> None:
 def kit(verb: argparse.ArgumentParser) -> None:
     """Add the kit that each type of boat carries."""
     verb.add_argument("--kit", action="store_true", help="instead: the spares and aids that each type of boat should carry")
-    verb.add_argument("--kit-budget", type=not_negative, metavar="MONEY", help="with --kit: money for the kit of one boat")
-    verb.add_argument("--kit-weight", type=not_negative, metavar="KG", help="with --kit: the most that the kit of one boat may weigh")
+    kit_limits(verb)
+
+
+def kit_limits(verb: argparse.ArgumentParser) -> None:
+    """Add what the kit of one boat may cost and weigh."""
+    verb.add_argument("--kit-budget", type=not_negative, metavar="MONEY", help="money for the kit of one boat")
+    verb.add_argument("--kit-weight", type=not_negative, metavar="KG", help="the most that the kit of one boat may weigh")
 
 
 def demo(verb: argparse.ArgumentParser) -> None:
@@ -260,7 +267,7 @@ def paper(verb: argparse.ArgumentParser) -> None:
     """Add which paper, and for what."""
     told = "; ".join(f"{name}: {paper.purpose}" for name, paper in PAPERS.items())
     verb.add_argument("paper", choices=tuple(PAPERS), metavar="PAPER", help=told)
-    verb.add_argument("file", type=Path, metavar="FILE.pdf", help="the file to write")
+    verb.add_argument("file", type=Path, metavar="FILE.pdf", help=_ENDINGS)
     verb.add_argument("--size", choices=tuple(SIZES), default="a4", help="sheet of paper; default a4")
     verb.add_argument("--boat", default="", metavar="VESSEL", help="only this boat")
     verb.add_argument("--within", type=days, default=30, metavar="DAYS", help="work due so far ahead, such as 30d; default 30d")

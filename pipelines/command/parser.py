@@ -130,11 +130,11 @@ VERBS = (
     Verb(
         "print",
         "Writes a paper as a PDF: job cards, inspection sheets, pick list, boat cards, crew briefing, season report, intervals to sign, "
-        "order list, shelf list.",
+        "order list, shelf list, kit list; the last three also as a table for a spreadsheet (.xlsx, .csv).",
         "The ledger is only read; a file that is already there is refused.",
         "towless print job-cards cards.pdf --within 14d",
         verbs.print_,
-        (options.paper, options.scope),
+        (options.paper, options.stock, options.kit_limits, options.scope),
     ),
     Verb(
         "export",

@@ -203,12 +203,15 @@ def backtest(request: argparse.Namespace) -> int:
 
 
 def print_(request: argparse.Namespace) -> int:
-    """Write one paper as a PDF."""
+    """Write one paper as a PDF, or as a table."""
     _refuse_overwriting(request.file)
     settings, scope = _settings(request), _scope(request)
     with copies.current_copy(_ledger(request), settings) as copy:
-        sheets = printing.print_paper(copy, scope, settings, request.paper, request.file, request.size, request.within, request.boat)
-    _say(f"{request.file}: {sheets:,} {'sheet' if sheets == 1 else 'sheets'}. {DEFERENCE}")
+        wish = (request.paper, request.file, request.size, request.within, request.boat)
+        limits = (request.kit_budget, request.kit_weight)
+        written = printing.print_paper(copy, scope, settings, *wish, budget=request.budget, kit_limits=limits)
+    told = ("sheet", "sheets") if request.file.suffix.lower() == ".pdf" else ("row", "rows")
+    _say(f"{request.file}: {counted(written, *told)}. {DEFERENCE}")
     return 0
 
 

@@ -5,103 +5,52 @@ Elsewhere: what stands on each paper (`exports.papers`), the figures (`answering
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from datetime import date, timedelta
 from difflib import get_close_matches
 from pathlib import Path
 
 import polars as pl
 
-from pipelines.advice.picking import pick_list, picked
-from pipelines.errors import UnknownWord
+from pipelines.advice.picking import pick_list
+from pipelines.errors import UnknownWord, WrongInput
+from pipelines.exports.frames import as_file
 from pipelines.exports.papers.blocks import Sheet
 from pipelines.exports.papers.boat_cards import Happened, boat_cards, fuel_of
-from pipelines.exports.papers.boats import Boat, boats_of
 from pipelines.exports.papers.briefing import briefing_sheet
+from pipelines.exports.papers.kit import kit_sheets
 from pipelines.exports.papers.plan import plan_sheet
 from pipelines.exports.papers.season import Report, Year, season_report
 from pipelines.exports.papers.shelf import order_sheets, shelf_sheets
 from pipelines.exports.papers.typesetting import Imprint, write_paper
 from pipelines.exports.papers.work import inspection_sheets, job_cards, pick_list_sheets
+from pipelines.exports.shelf_tables import order_table, shelf_table
+from pipelines.exports.whole_file import write_whole
 from pipelines.fits.watched_hours import boat_months, fell_within, with_known_hours
 from pipelines.flow import answering, estimating
-from pipelines.flow.scoping import of_scope
-from pipelines.flow.sources import Source, known_day, known_source
+from pipelines.flow.desk import Desk, KitLimits
+from pipelines.flow.sources import Source, known_source
 from pipelines.ledger.reading import Published
-from pipelines.terms.papers import PAPERS
+from pipelines.terms.papers import PAPERS, TABLE_FORMS
 from pipelines.terms.scope import Scope
 from pipelines.terms.settings import Settings
 
-ON_BOATS = ("base", "vessel_class")
 YEARS_OF_CALLS = 3
 FAR_AHEAD_DAYS = 3_650
 
 
-@dataclass(frozen=True, eq=False)
-class Desk:
-    """What every paper is made from: the copy and the question, asked as each paper needs.
-
-    Attributes
-    ----------
-    days
-        How far ahead due work is looked for.
-    boat
-        Only this boat; empty: all of the scope.
-    """
-
-    copy: Published
-    source: Source
-    scope: Scope
-    settings: Settings
-    days: int
-    boat: str
-
-    @property
-    def as_of(self) -> date:
-        """Last day that is known."""
-        return known_day(self.source)
-
-    @property
-    def labels(self) -> dict[str, str]:
-        """{component: how it is written}."""
-        return dict(self.source.frame("select component, label from accepted.catalogue").iter_rows())
-
-    def rows(self, table: str) -> pl.DataFrame:
-        """Rows of a table for the boats of the question."""
-        frame = of_scope(self.source.frame(f"select * from {table}"), self.scope)
-        return frame.filter(pl.col("vessel_id") == self.boat) if self.boat and "vessel_id" in frame.columns else frame
-
-    def boats(self) -> list[Boat]:
-        """Boats of the question that are in service."""
-        vessels = of_scope(self.source.frame("select * from accepted.vessels"), self.scope, ON_BOATS)
-        here = vessels.filter(pl.col("withdrawn_on").is_null() | (pl.col("withdrawn_on") > self.as_of))
-        chosen = here.filter(pl.col("vessel_id") == self.boat) if self.boat else here
-        hours = self.source.frame("select engine_id, on_date, hours from derived.hours_at").filter(pl.col("on_date") == self.as_of)
-        places = self.source.frame("select * from derived.engine_places")
-        return boats_of(chosen, self.source.frame("select * from accepted.engines"), places, hours.select("engine_id", "hours"))
-
-    def due(self, days: int | None = None) -> pl.DataFrame:
-        """Rows of the answer `due`."""
-        rows = answering.due(self.copy, self.scope, self.settings, within_days=self.days if days is None else days).rows
-        return rows.filter(pl.col("vessel_id") == self.boat) if self.boat else rows
-
-    def picks(self) -> pl.DataFrame:
-        """Parts that the due renewals take."""
-        return picked(self.due(), self.source.frame("select * from derived.positions"), self.source.frame("select * from accepted.parts"))
-
-    def stock(self) -> tuple[pl.DataFrame, str]:
-        """Rows of the answer `stock` with supplier, pack and unit cost, and the currency."""
-        answer = answering.stock(self.copy, self.scope, self.settings)
-        parts = self.source.frame("select part_id, base, component, supplier, pack_size, unit_cost from accepted.parts")
-        beside = parts.unique(["part_id", "base", "component"], keep="last", maintain_order=True)
-        rows = answer.rows.join(beside, on=["part_id", "base", "component"], how="left", nulls_equal=True, maintain_order="left")
-        return rows, answer.extra["currency"]
-
-
 def print_paper(
-    copy: Published, scope: Scope, settings: Settings, paper: str, file: Path, size: str = "a4", days: int = 30, boat: str = ""
+    copy: Published,
+    scope: Scope,
+    settings: Settings,
+    paper: str,
+    file: Path,
+    size: str = "a4",
+    days: int = 30,
+    boat: str = "",
+    budget: float | None = None,
+    kit_limits: KitLimits = (None, None),
 ) -> int:
-    """Write one paper as a PDF and return how many sheets it has.
+    """Write one paper as a PDF, or as a table if the file's name asks for one, and return how many sheets or rows it has.
 
     Parameters
     ----------
@@ -115,20 +64,46 @@ def print_paper(
         How far ahead due work is looked for.
     boat
         Only this boat; empty: all of the scope.
+    budget
+        Money for the order list; `None`: what the service level asks for.
+    kit_limits
+        Of the kit list.
 
     Raises
     ------
     UnknownWord
         If no boat of that number is on record.
     WrongInput
-        If the file cannot be written.
+        If the file cannot be written, or its ending is none that the paper can have.
     """
+    form = form_of(paper, file)
     with known_source(copy, scope, settings) as source:
         _refuse_unknown_boat(source, boat)
-        desk = Desk(copy, source, scope, settings, days, boat)
+        desk = Desk(copy, source, scope, settings, days, boat, budget, kit_limits)
+        if form != "pdf":
+            rows = TABLES[paper](desk)
+            write_whole(as_file(rows, form, PAPERS[paper].title), file)
+            return rows.height
         sheets = MAKERS[paper](desk)
         write_paper(sheets, Imprint(PAPERS[paper].title, desk.as_of, copy.version, size), file)
     return len(sheets)
+
+
+def form_of(paper: str, file: Path) -> str:
+    """Return in which form a file of that name is written: pdf, or a form of table where the paper has one.
+
+    Raises
+    ------
+    WrongInput
+        If the ending is none of them.
+    """
+    form = file.suffix.lower().removeprefix(".")
+    known = ("pdf", *(TABLE_FORMS if PAPERS[paper].as_table else ()))
+    if form in known:
+        return form
+    tables = ", ".join(name for name, one in PAPERS.items() if one.as_table)
+    told = "" if PAPERS[paper].as_table else f" Tables (.{', .'.join(TABLE_FORMS)}) can be had of {tables}."
+    raise WrongInput(f"{file}: {paper} is written as .{', .'.join(known)}. Give the file that ending.{told}")
 
 
 def _refuse_unknown_boat(source: Source, boat: str) -> None:
@@ -205,6 +180,23 @@ def _shelf_list(desk: Desk) -> list[Sheet]:
     return shelf_sheets(desk.stock()[0], desk.labels)
 
 
+def _kit_list(desk: Desk) -> list[Sheet]:
+    answer = desk.kits()
+    return kit_sheets(answer.extra["kits"], answer.extra["currency"])
+
+
+def _order_table(desk: Desk) -> pl.DataFrame:
+    rows, currency = desk.stock()
+    return order_table(rows, desk.labels, currency)
+
+
+TABLES: dict[str, Callable[[Desk], pl.DataFrame]] = {
+    "order-list": _order_table,
+    "shelf-list": lambda desk: shelf_table(desk.stock()[0], desk.labels),
+    "kit-list": lambda desk: desk.kits().rows,
+}
+
+
 MAKERS: dict[str, Callable[[Desk], list[Sheet]]] = {
     "job-cards": _job_cards,
     "inspection-sheets": _inspection_sheets,
@@ -215,6 +207,7 @@ MAKERS: dict[str, Callable[[Desk], list[Sheet]]] = {
     "plan": _plan,
     "order-list": _order_list,
     "shelf-list": _shelf_list,
+    "kit-list": _kit_list,
 }
 
 

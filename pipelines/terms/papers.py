@@ -8,10 +8,11 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True)
 class Paper:
-    """One paper: its title, and what it is for in a sentence."""
+    """One paper: its title, what it is for in a sentence, and whether it can be had as a table too."""
 
     title: str
     purpose: str
+    as_table: bool = False
 
 
 PAPERS: dict[str, Paper] = {
@@ -22,9 +23,13 @@ PAPERS: dict[str, Paper] = {
     "briefing": Paper("Crew briefing", "what to tell a crew before they cast off, from what strands this fleet"),
     "season-report": Paper("Season report", "twelve months on a page, for owner and insurer"),
     "plan": Paper("Intervals for signature", "where the advice differs from the plan in force, to sign"),
-    "order-list": Paper("Order list", "what to order now, by supplier"),
-    "shelf-list": Paper("Shelf list", "every part on every shelf with its reorder point, to count against"),
+    "order-list": Paper("Order list", "what to order now, by supplier", as_table=True),
+    "shelf-list": Paper("Shelf list", "every part on every shelf with its reorder point, to count against", as_table=True),
+    "kit-list": Paper("Kit list", "one page a type of boat: the spares and aids that belong aboard, and what no kit covers", as_table=True),
 }
+
+TABLE_FORMS = ("xlsx", "csv")
+"""Endings of a file that a paper with a table can have besides `pdf`."""
 
 SIZES = {"a4": "a4", "letter": "us-letter"}
 """{word of the command: name of the sheet to the typesetter}."""

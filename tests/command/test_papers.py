@@ -1,5 +1,6 @@
 """`towless print`: every paper from a real ledger, and what is refused."""
 
+import polars as pl
 import pytest
 
 from pipelines.command.main import main
@@ -34,6 +35,32 @@ def test_a_file_that_is_there_is_not_overwritten(taken, tmp_path, capsys):
     file.write_text("mine")
     assert "is there already" in refuse(capsys, 2, "print", "plan", file, "--ledger", taken)
     assert file.read_text() == "mine"
+
+
+@pytest.mark.parametrize("paper", [name for name, paper in PAPERS.items() if paper.as_table])
+def test_a_list_is_a_table_too_by_the_ending_of_its_file(paper, taken, tmp_path, capsys):
+    for form, begins in (("csv", b""), ("XLSX", b"PK")):
+        file = tmp_path / f"{paper}.{form}"
+        assert main(["print", paper, str(file), "--ledger", str(taken)]) == 0
+        assert "row" in capsys.readouterr().err
+        assert file.read_bytes().startswith(begins)
+    assert (tmp_path / f"{paper}.csv").read_text(encoding="utf-8").count("\n") > 1
+
+
+def test_the_order_list_of_a_budget_costs_no_more(taken, tmp_path):
+    file = tmp_path / "order.csv"
+    assert main(["print", "order-list", str(file), "--ledger", str(taken), "--budget", "150"]) == 0
+    told = pl.read_csv(file)
+    assert 0 < told.filter(pl.col("line") == "total")["cost"].item() <= 150
+
+
+@pytest.mark.parametrize(
+    ("paper", "ending", "said"), [("order-list", "ods", ".pdf, .xlsx, .csv"), ("plan", "xlsx", "can be had of order-list")]
+)
+def test_another_ending_is_refused_with_the_way_out(paper, ending, said, taken, tmp_path, capsys):
+    file = tmp_path / f"list.{ending}"
+    assert said in refuse(capsys, 2, "print", paper, file, "--ledger", taken)
+    assert not file.exists()
 
 
 def test_an_unknown_paper_is_refused(taken, tmp_path, capsys):

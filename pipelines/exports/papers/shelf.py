@@ -4,34 +4,54 @@ In: rows of the answer `stock` with supplier, pack and unit cost. Out: sheets.
 Elsewhere: how much to hold and order (`advice.stock`).
 """
 
+import math
 from collections.abc import Mapping
 
 import polars as pl
 
-from pipelines.exports.papers.blocks import BOX, Column, Fields, Sheet, Words, table
+from pipelines.exports.papers.blocks import BOX, Block, Column, Fields, Heading, Sheet, Words, table
 from pipelines.exports.papers.written import counted, figure, share, span
+from pipelines.exports.shelf_tables import NO_SUPPLIER
 
 _TO_READ = "Order when hand and order together fall to the reorder point. Runs out: chance over the lead time with what is here."
 _TO_COUNT = (
     Column("number"),
     Column("part", share=2),
     Column("on hand", "right"),
+    Column("on order", "right"),
     Column("reorder at", "right"),
     Column("up to", "right"),
     Column("use, 90 % range", "right"),
     Column("runs out", "right"),
     Column("counted", share=0.7),
 )
-NO_SUPPLIER = "no supplier named"
+_TO_ORDER = (
+    Column(""),
+    Column("number"),
+    Column("part", share=2),
+    Column("base", share=1),
+    Column("here", "right"),
+    Column("coming", "right"),
+    Column("pieces", "right"),
+    Column("packs", "right"),
+    Column("each", "right"),
+    Column("cost", "right"),
+)
+_COMING = (Column("number"), Column("part", share=2), Column("base", share=1), Column("pieces", "right"))
 
 
 def order_sheets(stock: pl.DataFrame, labels: Mapping[str, str], currency: str) -> list[Sheet]:
-    """Make one sheet a supplier with what to order now; `stock` carries supplier, pack_size and unit_cost beside the answer's columns."""
+    """Make one sheet a supplier with what to order now; `stock` carries supplier, on_order, pack_size and unit_cost."""
     wanted = stock.filter(pl.col("order_quantity") > 0).with_columns(pl.col("supplier").fill_null(NO_SUPPLIER))
     if wanted.is_empty():
         return [Sheet("Order list", "", (Words("Nothing has to be ordered now: every shelf stands above its reorder point."),))]
+    coming = stock.filter(pl.col("on_order") > 0).with_columns(pl.col("supplier").fill_null(NO_SUPPLIER))
     suppliers = wanted["supplier"].unique().sort().to_list()
-    return [_order(name, wanted.filter(pl.col("supplier") == name), labels, currency) for name in suppliers]
+    whole = f" All suppliers together: {_money(wanted, currency)}." if len(suppliers) > 1 else ""
+    return [
+        _order(name, wanted.filter(pl.col("supplier") == name), coming.filter(pl.col("supplier") == name), labels, currency, whole)
+        for name in suppliers
+    ]
 
 
 def shelf_sheets(stock: pl.DataFrame, labels: Mapping[str, str]) -> list[Sheet]:
@@ -42,25 +62,40 @@ def shelf_sheets(stock: pl.DataFrame, labels: Mapping[str, str]) -> list[Sheet]:
     return [_shelf(base, stock.filter(pl.col("base").eq_missing(pl.lit(base, pl.String))), labels) for base in bases]
 
 
-def _order(supplier: str, wanted: pl.DataFrame, labels: Mapping[str, str], currency: str) -> Sheet:
-    columns = (Column(""), Column("number"), Column("part", share=2), Column("base"), Column("pieces", "right"), Column("packs", "right"))
-    columns = (*columns, Column("each", "right"), Column("cost", "right"))
+def _order(supplier: str, wanted: pl.DataFrame, coming: pl.DataFrame, labels: Mapping[str, str], currency: str, whole: str) -> Sheet:
     rows = [
         [
             BOX,
             row["part_id"],
             labels.get(row["component"], row["component"]),
             row["base"],
+            figure(row["on_hand"]),
+            figure(row["on_order"] or 0),
             figure(row["order_quantity"]),
-            figure(row["order_quantity"] / (row["pack_size"] or 1)),
+            figure(math.ceil(row["order_quantity"] / (row["pack_size"] or 1))),
             figure(row["unit_cost"], 2),
             figure(row["order_cost"], 2),
         ]
         for row in wanted.sort("component", "part_id", "base", nulls_last=True).iter_rows(named=True)
     ]
-    total = f"{counted(len(rows), 'line', 'lines')}, {figure(float(wanted['order_cost'].sum()), 2)} {currency}".rstrip()
-    blocks = (Words(f"{total} in all."), table(columns, rows), Fields(("Ordered by", "Date", "Order number")))
-    return Sheet("Order list", supplier, blocks)
+    total = f"{counted(len(rows), 'line', 'lines')}, {_money(wanted, currency)} in all.{whole}"
+    blocks = (Words(total), table(_TO_ORDER, rows), *_still_coming(coming, labels))
+    return Sheet("Order list", supplier, (*blocks, Fields(("Ordered by", "Date", "Order number"))))
+
+
+def _still_coming(coming: pl.DataFrame, labels: Mapping[str, str]) -> tuple[Block, ...]:
+    """Tell what this supplier has been asked for already; it is counted as if it were here."""
+    if coming.is_empty():
+        return ()
+    rows = [
+        [row["part_id"], labels.get(row["component"], row["component"]), row["base"], figure(row["on_order"])]
+        for row in coming.sort("component", "part_id", "base", nulls_last=True).iter_rows(named=True)
+    ]
+    return Heading("On order already"), Words("Counted as if it were here; not to be ordered again.", faint=True), table(_COMING, rows)
+
+
+def _money(wanted: pl.DataFrame, currency: str) -> str:
+    return f"{figure(float(wanted['order_cost'].sum()), 2)} {currency}".rstrip()
 
 
 def _shelf(base: str | None, held: pl.DataFrame, labels: Mapping[str, str]) -> Sheet:
@@ -69,6 +104,7 @@ def _shelf(base: str | None, held: pl.DataFrame, labels: Mapping[str, str]) -> S
             row["part_id"],
             labels.get(row["component"], row["component"]),
             figure(row["on_hand"]),
+            figure(row["on_order"] or 0),
             figure(row["reorder_point"]),
             figure(row["order_up_to"]),
             span(row["demand_low"], row["demand_high"]),

@@ -5,7 +5,6 @@ Elsewhere: what stands on the sheets (the other modules of this folder), how it 
 """
 
 import json
-import os
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time
@@ -15,8 +14,8 @@ from typing import Any
 
 import typst
 
-from pipelines.errors import WrongInput
 from pipelines.exports.papers.blocks import Sheet, as_data, printable
+from pipelines.exports.whole_file import write_whole
 from pipelines.terms.cautions import DEFERENCE
 from pipelines.terms.papers import SIZES
 
@@ -56,9 +55,4 @@ def write_paper(sheets: Sequence[Sheet], imprint: Imprint, file: Path) -> None:
     WrongInput
         If the file cannot be written.
     """
-    half = file.with_name(f".{file.name}.half-{os.getpid()}")
-    try:
-        half.write_bytes(typeset(sheets, imprint))
-        half.replace(file)
-    except OSError as fault:
-        raise WrongInput(f"{file}: cannot be written: {fault.strerror}. Name a file in a folder you may write to.") from fault
+    write_whole(typeset(sheets, imprint), file)

@@ -180,7 +180,7 @@ def test_a_season_without_calls_is_reported_too():
 
 
 def stock(**changes):
-    row = {"part_id": "P1", "component": "drive belt", "base": "North", "on_hand": 1, "reorder_point": 2, "order_up_to": 4}
+    row = {"part_id": "P1", "component": "drive belt", "base": "North", "on_hand": 1, "on_order": 0, "reorder_point": 2, "order_up_to": 4}
     row |= {"demand_low": 0.0, "demand_high": 4.0, "probability_of_stock_out": 0.2, "order_quantity": 4, "order_cost": 40.0}
     return row | {"supplier": "agent", "pack_size": 2, "unit_cost": 10.0} | changes
 
@@ -188,7 +188,13 @@ def stock(**changes):
 def test_an_order_list_has_a_sheet_a_supplier_and_counts_packs():
     sheets = order_sheets(pl.DataFrame([stock(), stock(supplier=None, part_id="P2")]), {}, "EUR")
     assert [sheet.about for sheet in sheets] == ["agent", "no supplier named"]
-    assert blocks(sheets[0], Table)[0].rows[0] == (BOX, "P1", "drive belt", "North", "4", "2", "10.00", "40.00")
+    assert blocks(sheets[0], Table)[0].rows[0] == (BOX, "P1", "drive belt", "North", "1", "0", "4", "2", "10.00", "40.00")
+    assert "All suppliers together: 80.00 EUR." in blocks(sheets[0], Words)[0].text
+
+
+def test_what_a_supplier_was_asked_for_already_stands_below_the_order():
+    (sheet,) = order_sheets(pl.DataFrame([stock(), stock(part_id="P2", on_order=3, order_quantity=0)]), {}, "EUR")
+    assert blocks(sheet, Table)[1].rows == (("P2", "drive belt", "North", "3"),)
 
 
 def test_nothing_to_order_is_said():
