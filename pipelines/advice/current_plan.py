@@ -30,15 +30,20 @@ def with_interval(positions: pl.DataFrame, plan: pl.DataFrame, limits: pl.DataFr
     -------
     pl.DataFrame
         The positions in their order, with every_h and every_months (both empty: only when it fails, or not at all), interval_from (`plan`,
-        `limit` or empty), limit_h, limit_months, limit_binding, and limit_is_ceiling (binding, or not approved to be passed).
+        `limit` or empty), adopted_on and adopted_by of the plan, cut_to_limit (the plan alone would be longer), limit_h, limit_months,
+        limit_binding, and limit_is_ceiling (binding, or not approved to be passed).
     """
     known = _with_latest(_with_latest(positions, _planned(plan, task), "planned"), _limited(limits, task), "limited")
     ceiling_h, ceiling_months = (pl.when("limit_is_ceiling").then(f"limit_{clock}") for clock in ("h", "months"))
-    return known.with_columns(
+    kept = known.with_columns(
         pl.min_horizontal(pl.when("planned").then("plan_h").otherwise("limit_h"), ceiling_h).alias("every_h"),
         pl.min_horizontal(pl.when("planned").then("plan_months").otherwise("limit_months"), ceiling_months).alias("every_months"),
         pl.when("planned").then(pl.lit("plan")).when("limited").then(pl.lit("limit")).alias("interval_from"),
-    ).drop("planned", "limited", "plan_h", "plan_months")
+    )
+    cut = (pl.col(f"every_{clock}").ne_missing(pl.col(f"plan_{clock}")) for clock in ("h", "months"))
+    return kept.with_columns((pl.col("planned") & pl.any_horizontal(cut)).alias("cut_to_limit")).drop(
+        "planned", "limited", "plan_h", "plan_months"
+    )
 
 
 def _planned(plan: pl.DataFrame, task: str) -> pl.DataFrame:
@@ -46,7 +51,15 @@ def _planned(plan: pl.DataFrame, task: str) -> pl.DataFrame:
         _as_declared(plan, PLAN)
         .filter(pl.col("task").fill_null("renew") == task)
         .sort("adopted_on", nulls_last=False, maintain_order=True)
-        .select("component", MODEL, BASE, pl.col("every_h").alias("plan_h"), pl.col("every_months").alias("plan_months"))
+        .select(
+            "component",
+            MODEL,
+            BASE,
+            pl.col("every_h").alias("plan_h"),
+            pl.col("every_months").alias("plan_months"),
+            "adopted_on",
+            "adopted_by",
+        )
     )
 
 

@@ -15,6 +15,7 @@ from pipelines.advice.age_replacement import Array
 
 _YEAR = 365
 DAYS_A_YEAR = 365.25
+_LONGEST_DAYS = 36_525.0
 
 
 class Seasons:
@@ -66,3 +67,8 @@ def _days(run: Array, hours: Array) -> Array:
         rest = np.where(np.isfinite(whole), np.maximum(hours, 0) - whole * year, 0.0)
     within = (run < rest[:, None] - 1e-9).sum(axis=1) + (rest > 0)
     return np.where(hours <= 0, np.where(year > 0, back, 0.0), whole * DAYS_A_YEAR + within)
+
+
+def days_on(as_of: date, days: Array) -> list[date | None]:
+    """Return the date so many days on, the whole day they end in; `None` where they are not known or more than a century away."""
+    return [None if np.isnan(day) or day > _LONGEST_DAYS else as_of + timedelta(days=int(np.ceil(day))) for day in days]

@@ -192,9 +192,39 @@ def intervals(verb: argparse.ArgumentParser) -> None:
 
 
 def due(verb: argparse.ArgumentParser) -> None:
-    """Add how far ahead, and the calendar."""
+    """Add how far ahead, the yard's hours, and the calendar."""
     verb.add_argument("--within", type=days, default=30, metavar="DAYS", help="look this far ahead, such as 30d; default 30d")
+    verb.add_argument(
+        "--next-visit",
+        type=days,
+        metavar="DAYS",
+        help="days until the yard next sees the boats, for the chance of failing; default --within",
+    )
+    verb.add_argument(
+        "--hours-a-week", type=positive, metavar="H", help="hours of labour the yard has in a week; tasks are laid into weeks of so many"
+    )
     verb.add_argument("--calendar", type=Path, metavar="FILE.ics", help="write the due dates as a calendar file too")
+
+
+def putting_off(verb: argparse.ArgumentParser) -> None:
+    """Add putting a task off, and what was put off."""
+    verb.add_argument(
+        "--put-off", metavar="COMPONENT", help="put a task off --until DATE; needs --boat or --engine, --put-off-by NAME and --because TEXT"
+    )
+    verb.add_argument("--boat", default="", metavar="VESSEL", help="with --put-off: the boat's number, or its name")
+    verb.add_argument("--engine", default="", metavar="ENGINE", help="with --put-off: the engine")
+    verb.add_argument("--position", default="", help="with --put-off: which of several like parts")
+    verb.add_argument(
+        "--task", default="", choices=("", "renew", "inspect", "test"), help="with --put-off: which task, where there are several"
+    )
+    verb.add_argument(
+        "--until-h", type=positive, metavar="H", help="with --put-off: or until the part is so many engine hours old, if sooner"
+    )
+    verb.add_argument("--put-off-by", default="", metavar="NAME", help="who puts it off")
+    verb.add_argument("--because", default="", metavar="TEXT", help="why; kept with it, and told in the list")
+    verb.add_argument(
+        "--put-offs", action="store_true", help="list what was ever put off: who, when, why, until when, and what became of it"
+    )
 
 
 def stock(verb: argparse.ArgumentParser) -> None:

@@ -95,11 +95,12 @@ VERBS = (
     ),
     Verb(
         "due",
-        "Lists what is overdue and what falls due, by the adopted plan or the maker's limits, with its caution.",
-        "Nothing is changed.",
-        "towless due --within 30d",
+        "Lists what is overdue and what falls due, by the adopted plan or the maker's limits, why, and with its caution; which boats "
+        "should stay tied up until a person has looked; and the yard's weeks.",
+        "Nothing is changed unless --put-off puts a task off, in your name, until a day; `intake --undo` takes that back.",
+        "towless due --within 30d --hours-a-week 60",
         verbs.due,
-        (options.due, options.scope, options.output_format),
+        (options.due, options.putting_off, options.scope, options.output_format),
     ),
     Verb(
         "stock",

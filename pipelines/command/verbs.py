@@ -27,12 +27,14 @@ from pipelines.flow import (
     calls_now,
     coding_queue,
     copies,
+    due_list,
     history,
     outside,
     packaging,
     pairs,
     plan_history,
     printing,
+    putting_off,
     sample,
     taking,
 )
@@ -158,15 +160,38 @@ def intervals(request: argparse.Namespace) -> int:
 
 
 def due(request: argparse.Namespace) -> int:
-    """Print what is due, and write the calendar if asked."""
-    if request.calendar is None:
-        return _answer(request, answering.due, within_days=request.within)
+    """Print what is due or what was put off, put a task off, and write the calendar if asked."""
+    if request.put_offs:
+        request.listing = "put-offs"
+        return _answer(request, putting_off.put_offs)
+    if request.put_off:
+        _say(putting_off.put_off(_ledger(request), _wish_to_put_off(request), _settings(request)))
+        request.until = None  # it was the day of the put-off, not the end of what is known
     _refuse_overwriting(request.calendar)
-    with copies.current_copy(_ledger(request), _settings(request)) as copy:
-        answer = answering.due(copy, understood(copy, _scope(request)), _settings(request), within_days=request.within)
-    write_calendar(answer, request.calendar)
+    settings, scope = _settings(request), _scope(request)
+    answer = copies.asked(
+        _ledger(request), settings, lambda copy: answering.due(copy, understood(copy, scope), settings, within_days=request.within)
+    )
+    if request.calendar is not None:
+        write_calendar(answer, request.calendar)
     _print(answer, request)
+    for sentence in due_list.cannot_be_told(answer.extra):
+        _say(sentence)
     return 0
+
+
+def _wish_to_put_off(request: argparse.Namespace) -> putting_off.PutOff:
+    return putting_off.PutOff(
+        request.put_off,
+        request.until,
+        request.put_off_by,
+        request.because,
+        request.boat,
+        request.engine,
+        request.position,
+        request.task,
+        request.until_h,
+    )
 
 
 def stock(request: argparse.Namespace) -> int:
@@ -303,6 +328,8 @@ def _settings(request: argparse.Namespace) -> Settings:
         "level": getattr(request, "level", None),
         "horizon_days": getattr(request, "horizon", None),
         "service_level": getattr(request, "service_level", None),
+        "yard_hours_a_week": getattr(request, "hours_a_week", None),
+        "next_visit_days": getattr(request, "next_visit", None),
     }
     return replace(settings, **{name: value for name, value in asked.items() if value is not None})
 

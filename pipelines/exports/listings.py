@@ -4,6 +4,7 @@ In: an `Answer` and the verb it answers. Out: text. Figures are shortened for re
 """
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
@@ -12,6 +13,8 @@ from pipelines.exports.answer import Answer
 from pipelines.exports.withholding import withheld
 
 WIDEST = 60
+WHOLE = 100_000
+"""Width of a column that is never cut: what somebody could be hurt by not reading."""
 NOTHING = "–"
 NO_ROWS = "Nothing in the records answers this; look at `towless records`, or widen the filters."
 
@@ -20,11 +23,12 @@ NO_ROWS_OF = {"alarms": "Nothing wants a look: nothing runs above its forecast, 
 
 @dataclass(frozen=True)
 class Shown:
-    """One column of a listing: heading, how many decimals, and the columns it is made of (value, or low and high)."""
+    """One column of a listing: heading, how many decimals, the columns it is made of (value, or low and high), and its greatest width."""
 
     heading: str
     names: tuple[str, ...]
     decimals: int = 0
+    widest: int = WIDEST
 
 
 def _one(name: str, heading: str, decimals: int = 0) -> Shown:
@@ -138,8 +142,26 @@ LISTINGS: dict[str, tuple[Shown, ...]] = {
         _one("age_months", "age, months", 1),
         _one("due_on", "due on"),
         _one("overdue", "overdue"),
+        _one("deferred_until", "put off until"),
         _one("failure_probability", "chance of failing first", 2),
+        _one("because", "why"),
         _one("caution", "caution"),
+    ),
+    "put-offs": (
+        _one("put_off_on", "put off on"),
+        _one("vessel_id", "boat"),
+        _one("engine_id", "engine"),
+        _one("component", "component"),
+        _one("position", "position"),
+        _one("task", "task"),
+        _one("due_on", "was due on"),
+        _one("until_on", "until"),
+        _one("until_h", "or until so old, h"),
+        _one("put_off_by", "by"),
+        _one("because", "why"),
+        _one("state", "state"),
+        _one("import_id", "import"),
+        _one("undone_by", "taken back by"),
     ),
     "likely": (
         _one("cause", "cause"),
@@ -209,6 +231,39 @@ LISTINGS: dict[str, tuple[Shown, ...]] = {
 }
 
 SECTIONS: dict[str, dict[str, tuple[str, tuple[Shown, ...]]]] = {
+    "due": {
+        "tied_up": (
+            "Boats that should stay tied up until a person has looked (a licensed technician decides whether a boat may go out)",
+            (
+                _one("vessel_id", "boat"),
+                _one("since", "since"),
+                _one("jobs", "jobs"),
+                Shown("why, the gravest first", ("reason",), widest=WHOLE),
+            ),
+        ),
+        "week_totals": (
+            "The yard's weeks (each begins on the Monday told)",
+            (
+                _one("week", "week"),
+                _one("jobs", "jobs"),
+                _one("labour_h", "hours", 1),
+                _one("slipped", "slipped from an earlier week"),
+                _one("past_ceiling", "past what must be kept"),
+            ),
+        ),
+        "does_not_fit": (
+            "What does not fit in its week",
+            (
+                _one("vessel_id", "boat"),
+                _one("engine_id", "engine"),
+                _one("component", "component"),
+                _one("task", "task"),
+                _one("labour_h", "hours", 1),
+                _one("week", "week"),
+                Shown("what happens", ("note",), widest=WHOLE),
+            ),
+        ),
+    },
     "backtest": {
         "totals": (
             "Failures of a whole season",
@@ -329,16 +384,18 @@ def _sections(answer: Answer, verb: str) -> list[str]:
             continue
         first = [[_cell(row, column) for column in columns] for row in rows.head(SECTION_ROWS).to_dicts()]
         more = rows.height - len(first)
-        lines += ["", heading, *aligned([[column.heading for column in columns], *first])]
+        widest = [column.widest for column in columns]
+        lines += ["", heading, *aligned([[column.heading for column in columns], *first], widest)]
         lines += [f"(+{more:,} more; `--format json` lists them all)"] if more > 0 else []
     return lines
 
 
-def aligned(lines: list[list[str]]) -> list[str]:
-    """Return rows of cells as lines of text with each column as wide as its widest cell; figures stand to the right."""
+def aligned(lines: list[list[str]], widest: Sequence[int] = ()) -> list[str]:
+    """Return rows of cells as lines of text with each column as wide as its widest cell, up to `widest`; figures stand to the right."""
     if not lines:
         return []
-    widths = [min(WIDEST, max(len(line[place]) for line in lines)) for place in range(len(lines[0]))]
+    most = widest or [WIDEST] * len(lines[0])
+    widths = [min(most[place], max(len(line[place]) for line in lines)) for place in range(len(lines[0]))]
     return ["  ".join(_placed(cell, width) for cell, width in zip(line, widths, strict=True)).rstrip() for line in lines]
 
 

@@ -11,11 +11,13 @@ from typing import Any
 
 import polars as pl
 
+from pipelines.advice.due import HORIZONS
 from pipelines.exports.answer import Answer
 from pipelines.flow import estimating
 from pipelines.flow.account import ADVICE, CALLS, LIVES, SHELF, head_of
 from pipelines.flow.ahead import day_ahead, moved_ahead, told_of
-from pipelines.flow.building import DUE_WITHIN_DAYS, made_with
+from pipelines.flow.building import made_with
+from pipelines.flow.due_list import horizons_for, told_within
 from pipelines.flow.lasting import comparisons_of, details_of
 from pipelines.flow.queries import query
 from pipelines.flow.rating import compared, events_behind, patterns_answer, rate_answer
@@ -91,15 +93,33 @@ def intervals(
 
 
 def due(copy: Published, scope: Scope, settings: Settings, within_days: int = 30) -> Answer:
-    """List what is overdue and what falls due within so many days; after the last record, ages go on by each engine's own use."""
+    """List what is overdue and what falls due within so many days; after the last record, ages go on by each engine's own use.
+
+    Beside the rows: `tied_up`, `weeks`, `week_totals` and `not_known`, see `due_list.told_within`.
+    """
     with known_source(copy, as_watched(scope), settings) as source:
         ahead = day_ahead(scope, known_day(source))
         scope = as_watched(scope)
-        rows = stored_rows(copy, "due", scope, settings, within_days == DUE_WITHIN_DAYS)
-        if rows is None:
-            rows = estimating.due_rows_of(moved_ahead(estimating.matter_of(source, scope), ahead), settings, within_days)
+        tasks = _tasks(copy, source, scope, settings, ahead, within_days)
         head = head_of(copy, source, _evidence(estimating.lives_of(source, scope)), scope, ADVICE)
-        return Answer(head | _day(ahead), rows.select(names_of("due")), _note(ahead, source))
+        rows, beside = told_within(tasks, ahead or known_day(source), within_days, settings)
+        return Answer(head | _day(ahead), rows.select(names_of("due")), beside | _note(ahead, source))
+
+
+def every_task(copy: Published, scope: Scope, settings: Settings) -> pl.DataFrame:
+    """Give every task of every position, due or not, as `estimating.tasks_of` makes them."""
+    with known_source(copy, as_watched(scope), settings) as source:
+        ahead = day_ahead(scope, known_day(source))
+        return _tasks(copy, source, as_watched(scope), settings, ahead)
+
+
+def _tasks(copy: Published, source: Source, scope: Scope, settings: Settings, ahead: date | None, within_days: int = 0) -> pl.DataFrame:
+    """Return the tasks made when the copy was published, where they answer this very question, else make them."""
+    horizons = horizons_for(within_days, settings)
+    made = stored_rows(copy, "due", scope, settings, set(horizons) == set(HORIZONS))
+    if made is not None:
+        return made
+    return estimating.due_tasks_of(moved_ahead(estimating.matter_of(source, scope), ahead), settings, horizons)
 
 
 def stock(copy: Published, scope: Scope, settings: Settings, budget: float | None = None, horizon_days: int | None = None) -> Answer:

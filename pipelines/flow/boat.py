@@ -10,9 +10,11 @@ from typing import Any
 import polars as pl
 
 from pipelines.advice.current_plan import with_interval
+from pipelines.advice.due import due_rows
 from pipelines.errors import UnknownWord
+from pipelines.flow.building import DUE_WITHIN_DAYS
 from pipelines.flow.queries import query
-from pipelines.flow.sources import day_of
+from pipelines.flow.sources import day_of, known_day
 from pipelines.ledger.reading import Published
 
 
@@ -84,4 +86,5 @@ def _due_of(copy: Published, vessel_id: str) -> pl.DataFrame:
     made = copy.frame("select count(*) as tables from information_schema.tables where table_schema = 'derived' and table_name = 'due'")
     if not made.item():
         return pl.DataFrame(schema={"overdue": pl.Boolean, "component": pl.String})
-    return copy.frame("select * from derived.due where vessel_id = ? order by overdue desc, due_on", [vessel_id])
+    tasks = copy.frame("select * from derived.due where vessel_id = ? order by overdue desc, due_on", [vessel_id])
+    return due_rows(tasks, known_day(copy), DUE_WITHIN_DAYS)

@@ -4,6 +4,8 @@ In: a workbench with the accepted records as written. Out: the schemas `accepted
 Elsewhere: each step (`intake.coding`, `lives`, `estimating`), who calls this (`copies`).
 """
 
+from dataclasses import replace
+
 import polars as pl
 
 from pipelines.flow import estimating
@@ -17,10 +19,10 @@ from pipelines.lives.lives import derive
 from pipelines.terms.scope import Scope
 from pipelines.terms.settings import Settings
 
-METHODS = 3
-"""Goes up whenever lives or estimates are made differently, so that rows of an older program are not told as today's."""
 DUE_WITHIN_DAYS = 30
-"""How far ahead the stored due list looks; another look-ahead is worked out when it is asked for."""
+"""How far ahead the due list looks where nothing else is asked for."""
+METHODS = 4
+"""Goes up whenever lives or estimates are made differently, so that rows of an older program are not told as today's."""
 
 
 def build(bench: Workbench, settled: pl.DataFrame, mapping_text: str, settings: Settings) -> None:
@@ -47,8 +49,11 @@ def build(bench: Workbench, settled: pl.DataFrame, mapping_text: str, settings: 
 
 
 def made_with(settings: Settings) -> str:
-    """Return what tells estimates made with these settings by this program from all others."""
-    return f"{METHODS} {settings!r}"
+    """Return what tells estimates made with these settings by this program from all others.
+
+    What is only read when the due list is told changes no estimate.
+    """
+    return f"{METHODS} {replace(settings, yard_hours_a_week=0.0, next_visit_days=0)!r}"
 
 
 def make_estimates(bench: Workbench, settings: Settings) -> None:
@@ -63,7 +68,7 @@ def make_estimates(bench: Workbench, settings: Settings) -> None:
     made = {
         "fits": estimating.fit_rows(matter, (), "hours", settings),
         "intervals": verdicts,
-        "due": estimating.due_of(believed, wide, DUE_WITHIN_DAYS),
+        "due": estimating.tasks_of(believed, wide),
         "part_chances": estimating.chances_of(believed, wide),
         "stock": shelf,
         "budget_curve": budget,

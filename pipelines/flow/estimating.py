@@ -5,7 +5,7 @@ Elsewhere: the lives (`lives`), each method (`fits`, `advice`), which question i
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import date
 from pathlib import Path
 
@@ -15,9 +15,11 @@ from pipelines.advice.budget import budget_curve, order_within
 from pipelines.advice.case import Estimate, Fleet
 from pipelines.advice.chances import failure_chances
 from pipelines.advice.cost_curve import CURVE_SCHEMA, cost_curves
-from pipelines.advice.due import due_rows
+from pipelines.advice.due import HORIZONS, due_tasks
+from pipelines.advice.labour import with_labour
 from pipelines.advice.looks import last_looks
 from pipelines.advice.present import present_parts
+from pipelines.advice.put_off import NOTHING_PUT_OFF
 from pipelines.advice.seasons import Seasons
 from pipelines.advice.stock import shelves, stock_rows
 from pipelines.advice.verdict import interval_rows
@@ -51,6 +53,10 @@ class Matter:
         Accepted parts of the scope; inspections and tests that found a part sound.
     vessels, engines
         Accepted records, for columns of the fleet's own.
+    tickets
+        Accepted service tickets: component, action, labour_h.
+    put_offs
+        Tasks that were put off by the last day known, or by the day asked about.
     """
 
     as_of: date
@@ -60,6 +66,10 @@ class Matter:
     looks: pl.DataFrame
     vessels: pl.DataFrame
     engines: pl.DataFrame
+    tickets: pl.DataFrame = field(
+        default_factory=lambda: pl.DataFrame(schema={"component": pl.String, "action": pl.String, "labour_h": pl.Float64})
+    )
+    put_offs: pl.DataFrame = field(default_factory=lambda: NOTHING_PUT_OFF)
 
     @property
     def known(self) -> KnownFigures:
@@ -110,10 +120,12 @@ def matter_of(source: Source, scope: Scope, costs_file: Path | None = None) -> M
         fitted_now=source.frame("select * from derived.fitted_now"),
     )
     every_life = source.frame("select * from derived.lives")
+    tickets = source.frame(f"{WORDED}service_tickets")
+    put_offs = source.frame("select * from about.put_offs")
     looks = last_looks(
         every_life,
         source.frame("select * from derived.life_evidence"),
-        source.frame(f"{WORDED}service_tickets"),
+        tickets,
         source.frame("select engine_id, on_date, hours from derived.hours_at"),
     )
     return Matter(
@@ -124,6 +136,8 @@ def matter_of(source: Source, scope: Scope, costs_file: Path | None = None) -> M
         looks=looks,
         vessels=source.frame(f"{WORDED}vessels"),
         engines=source.frame(f"{WORDED}engines"),
+        tickets=tickets.select("component", "action", "labour_h"),
+        put_offs=put_offs if scope.as_of is None else put_offs.filter(pl.col("put_off_on") <= scope.as_of),
     )
 
 
@@ -175,15 +189,17 @@ def chances_of(estimates: Sequence[Estimate], matter: Matter, days: float = SOON
     return present.select("vessel_id", "component", chance)
 
 
-def due_rows_of(matter: Matter, settings: Settings, within_days: int) -> pl.DataFrame:
-    """Rows of the answer `due`."""
+def due_tasks_of(matter: Matter, settings: Settings, horizons: Sequence[int] = HORIZONS) -> pl.DataFrame:
+    """Every task of every position with what is told of it; see `tasks_of`."""
     wide, estimates = told_apart(matter, settings)
-    return due_of(estimates, wide, within_days)
+    return tasks_of(estimates, wide, horizons)
 
 
-def due_of(estimates: Sequence[Estimate], matter: Matter, within_days: int) -> pl.DataFrame:
-    """Rows of the answer `due` by estimates that are made already."""
-    return due_rows(matter.fleet, matter.lives, matter.looks, estimates, matter.as_of, within_days)
+def tasks_of(estimates: Sequence[Estimate], matter: Matter, horizons: Sequence[int] = HORIZONS) -> pl.DataFrame:
+    """Every task of every position by estimates that are made already: `advice.due_tasks` with labour_h, labour_from and failure_cost."""
+    tasks = due_tasks(matter.fleet, matter.lives, matter.looks, estimates, matter.as_of, matter.put_offs, horizons)
+    costs = matter.fleet.costs.select("component", "failure_cost").unique("component", keep="last", maintain_order=True)
+    return with_labour(tasks, matter.tickets).join(costs, on="component", how="left", maintain_order="left")
 
 
 def stock_rows_of(matter: Matter, settings: Settings, budget: float | None) -> tuple[pl.DataFrame, pl.DataFrame]:

@@ -4,7 +4,7 @@ import polars as pl
 import pytest
 
 from pipelines.advice.case import Estimate
-from pipelines.advice.due import NOT_KNOWN, due_rows
+from pipelines.advice.due import NOT_KNOWN, due_rows, due_tasks
 from pipelines.advice.looks import last_looks
 from pipelines.advice.present import DOWN, RUNNING, UNKNOWN, present_parts
 from pipelines.terms.answers import names_of
@@ -43,7 +43,9 @@ def due(*lives, plan=None, limits=None, looks=NO_LOOKS, within=None, count=1, es
     here = positions(component, count)
     tables = {"plan": records("plan", *(plan or [])), "limits": records("limits", *(limits or []))}
     made = fleet(here, engine_use=even_use(count) if use is None else use, **tables)
-    return due_rows(made, derived("lives", *lives), looks, estimates, TODAY, within)
+    days = 36_500 if within is None else within
+    tasks = due_tasks(made, derived("lives", *lives), looks, estimates, TODAY, horizons=(days,))
+    return due_rows(tasks, TODAY, days)
 
 
 def every(hours=None, months=None, task=None):
