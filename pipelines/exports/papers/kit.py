@@ -12,7 +12,7 @@ from pipelines.exports.papers.written import counted, figure, share
 from pipelines.terms.cautions import CAUTIONS
 from pipelines.terms.kit import SAFETY_GEAR
 
-MOST_GAPS = 8
+MOST_GAPS = 6
 _ABOARD = (
     Column(""),
     Column("carry", share=1.2),

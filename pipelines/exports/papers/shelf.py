@@ -6,6 +6,7 @@ Elsewhere: how much to hold and order (`advice.stock`).
 
 import math
 from collections.abc import Mapping
+from typing import Any
 
 import polars as pl
 
@@ -67,7 +68,7 @@ def _order(supplier: str, wanted: pl.DataFrame, coming: pl.DataFrame, labels: Ma
         [
             BOX,
             row["part_id"],
-            labels.get(row["component"], row["component"]),
+            _part(row, labels),
             row["base"],
             figure(row["on_hand"]),
             figure(row["on_order"] or 0),
@@ -88,10 +89,16 @@ def _still_coming(coming: pl.DataFrame, labels: Mapping[str, str]) -> tuple[Bloc
     if coming.is_empty():
         return ()
     rows = [
-        [row["part_id"], labels.get(row["component"], row["component"]), row["base"], figure(row["on_order"])]
+        [row["part_id"], _part(row, labels), row["base"], figure(row["on_order"])]
         for row in coming.sort("component", "part_id", "base", nulls_last=True).iter_rows(named=True)
     ]
     return Heading("On order already"), Words("Counted as if it were here; not to be ordered again.", faint=True), table(_COMING, rows)
+
+
+def _part(row: Mapping[str, Any], labels: Mapping[str, str]) -> str:
+    """Say which part it is, with the engine model where the shelf has it for one model alone."""
+    label, model = labels.get(row["component"], row["component"]), row.get("engine_model")
+    return f"{label}, {model}" if model else label
 
 
 def _money(wanted: pl.DataFrame, currency: str) -> str:
@@ -102,7 +109,7 @@ def _shelf(base: str | None, held: pl.DataFrame, labels: Mapping[str, str]) -> S
     rows = [
         [
             row["part_id"],
-            labels.get(row["component"], row["component"]),
+            _part(row, labels),
             figure(row["on_hand"]),
             figure(row["on_order"] or 0),
             figure(row["reorder_point"]),
