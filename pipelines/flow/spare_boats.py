@@ -1,0 +1,101 @@
+"""How many spare boats each month needs, from the fleet's own stoppages and downtimes.
+
+In: a published copy, filters, settings. Out: `Answer` with the rows of `due` and, under `spare_boats`, those of that answer.
+Elsewhere: the rates, the doubts and the number down at once (`advice.spare_boats`), what counts as a stoppage (`stoppages.sql`).
+"""
+
+from dataclasses import dataclass, replace
+from datetime import date
+from typing import Any
+
+import polars as pl
+
+from pipelines.advice.season_use import use_doubt
+from pipelines.advice.spare_boats import Wish, past_of, spare_boat_rows
+from pipelines.errors import NoFigure
+from pipelines.exports.answer import Answer
+from pipelines.fits.mean_times import FEWEST
+from pipelines.flow.account import CALLS, head_of
+from pipelines.flow.queries import query
+from pipelines.flow.scoping import as_watched, dated_within, of_scope
+from pipelines.flow.sources import Source, known_day, known_source
+from pipelines.ledger.reading import Published
+from pipelines.terms.scope import Scope
+from pipelines.terms.seasons import season_of
+from pipelines.terms.settings import Settings
+
+KINDS = (*CALLS, "service_tickets")
+WATCHED = "watched_boat_months"
+
+
+@dataclass(frozen=True)
+class Counted:
+    """Stoppages that count, and how many do not for which reason."""
+
+    stoppages: pl.DataFrame
+    told: dict[str, Any]
+
+
+def spare_boats(copy: Published, scope: Scope, settings: Settings) -> Answer:
+    """Say for each of the next twelve months how many boats are down at once and how many spare boats replace them.
+
+    The wanted chance is the settings' `service_level`; a filter on parts is passed over, since any stoppage takes a boat.
+
+    Raises
+    ------
+    NoFigure
+        Where no boat is watched, or hardly a stoppage says how long the boat was out of use.
+    """
+    scope = replace(scope, component="")
+    with known_source(copy, as_watched(scope), settings) as source:
+        watched = dated_within(of_scope(source.frame(query(WATCHED)), scope), "month", scope)
+        boats = of_scope(source.frame(query("boats_in_use")), scope)
+        counted = _counted(source, watched)
+        _refuse(watched, boats, counted)
+        past = past_of(counted.stoppages, watched, boats)
+        use_sd = use_doubt(
+            source.frame("select month, days, engine_h from derived.engine_months"),
+            lambda month: season_of(month, settings.season_starts).name,
+        )
+        day = _day(source, scope)
+        wish = Wish(day, settings.service_level, settings.posterior_level, settings.downtime_day_h)
+        rows = spare_boat_rows(past, boats, source.frame("select * from derived.engine_use"), use_sd, wish)
+        told = {"counted_by": past.unit, "service_level": settings.service_level, **counted.told}
+        return Answer(head_of(copy, source, counted.stoppages.height, scope, KINDS) | {"as_of": day}, rows, told)
+
+
+def _day(source: Source, scope: Scope) -> date:
+    known = known_day(source)
+    return known if scope.as_of is None else max(known, scope.as_of)
+
+
+def _counted(source: Source, watched: pl.DataFrame) -> Counted:
+    """Take the stoppages within the watched months; work without a call counts only where it says how long it took a boat."""
+    every = source.frame(query("stoppages")).join(watched.select("vessel_id", "month"), on=["vessel_id", "month"], how="semi")
+    unclear = (pl.col("sort") != "call") & (pl.col("downtime_h").fill_null(0) <= 0)
+    held = every.filter(~unclear)
+    written = held["downtime_h"].drop_nulls()
+    return Counted(
+        held,
+        {
+            "stoppages": held.height,
+            "downtimes": written.len(),
+            "mean_downtime_h": written.mean(),
+            "calls_without_downtime": held["downtime_h"].null_count(),
+            "failures_without_call_or_downtime": every.filter(unclear & (pl.col("sort") == "failure")).height,
+            "planned_work_counted": held.filter(pl.col("sort") == "planned").height,
+        },
+    )
+
+
+def _refuse(watched: pl.DataFrame, boats: pl.DataFrame, counted: Counted) -> None:
+    if watched.is_empty() or boats.is_empty():
+        raise NoFigure(
+            "Spare boats cannot be told: no boat in use is watched for rescue calls under these filters. "
+            "Take in boats, engines and the call log, or widen the filters."
+        )
+    if counted.told["downtimes"] < FEWEST or not counted.told["mean_downtime_h"]:
+        raise NoFigure(
+            f"Spare boats cannot be told: of {counted.told['stoppages']:,} calls and breakdowns only {counted.told['downtimes']:,} say how "
+            f"long the boat was out of use, and a mean needs at least {FEWEST}. Fill downtime_h in the call log or on the tickets."
+        )
