@@ -8,6 +8,7 @@ References
 Czado, C., Gneiting, T. and Held, L. (2009). Predictive model assessment for count data. Biometrics 65(4), 1254-1261.
 """
 
+import json
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
@@ -68,6 +69,19 @@ def mark(foretold: Demand, naive: Demand, actual: int) -> Mark:
     below, up_to = foretold.chance_up_to(actual - 1), foretold.chance_up_to(actual)
     scores = (log(max(one.chance_up_to(actual) - one.chance_up_to(actual - 1), FLOOR)) for one in (foretold, naive))
     return Mark(foretold.mean, foretold.quantile(tail), foretold.quantile(1 - tail), actual, below, up_to, *scores)
+
+
+def written_out(foretold: Demand) -> str:
+    """Write a distribution as JSON, for who keeps it: the chances of 0, 1, 2 ..., each to 1e-9, without those of none at the end."""
+    chances = [round(float(chance), 9) for chance in foretold.probability]
+    last = max(place for place, chance in enumerate(chances) if chance > 0)
+    return json.dumps(chances[: last + 1])
+
+
+def read_back(text: str) -> Demand:
+    """Return a distribution that was written out."""
+    chances = np.array(json.loads(text), dtype=float)
+    return Demand(chances / chances.sum())
 
 
 def coverage(marks: Sequence[Mark]) -> dict[str, Any]:

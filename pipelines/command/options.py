@@ -285,7 +285,11 @@ def likely(verb: argparse.ArgumentParser) -> None:
 
 
 def backtest(verb: argparse.ArgumentParser) -> None:
-    """Add seasons and alarms."""
+    """Add the season that comes, forecasts that were kept, and alarms."""
+    verb.add_argument("--next", action="store_true", help="instead: the season that comes, foretold from what is known now")
+    verb.add_argument("--keep", action="store_true", help="keep that forecast in the ledger, to be marked when the season is over")
+    verb.add_argument("--kept-by", default="", metavar="NAME", help="who keeps it")
+    verb.add_argument("--kept", action="store_true", help="instead: every forecast that was kept, and what came of it")
     verb.add_argument(
         "--alarms",
         action="store_true",

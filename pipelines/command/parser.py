@@ -122,8 +122,9 @@ VERBS = (
     Verb(
         "backtest",
         "Foretells each past season from what was known before it, by part and base with 90 % ranges, and marks it against what came: "
-        "coverage, calibration, log score, what the advice would have cost, what adopted intervals changed. Some seconds a season.",
-        "Nothing is changed.",
+        "coverage, calibration, log score, what the advice would have cost, what adopted intervals changed. Some seconds a season. "
+        "With --next the season that comes is foretold; --keep keeps that forecast, to be marked when the season is over.",
+        "Nothing is changed, but --keep writes the forecast down; a kept forecast is never changed.",
         "towless backtest --since 2024-01-01",
         verbs.backtest,
         (options.backtest, options.scope, options.output_format),

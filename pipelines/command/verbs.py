@@ -29,6 +29,7 @@ from pipelines.flow import (
     copies,
     due_list,
     history,
+    kept_forecasts,
     outside,
     packaging,
     pairs,
@@ -220,7 +221,15 @@ def likely(request: argparse.Namespace) -> int:
 
 
 def backtest(request: argparse.Namespace) -> int:
-    """Print seasons foretold and what came, or what wants a look now."""
+    """Print seasons foretold and what came, the season that comes, forecasts that were kept, or what wants a look now."""
+    if request.keep:
+        _say(kept_forecasts.keep(_ledger(request), request.kept_by, _settings(request)))
+    if request.keep or request.kept:
+        request.listing = "kept_forecasts"
+        return _answer(request, kept_forecasts.kept)
+    if request.next:
+        request.listing = "coming"
+        return _answer(request, kept_forecasts.coming)
     if not request.alarms:
         return _answer(request, backtesting.backtest)
     request.listing = "alarms"

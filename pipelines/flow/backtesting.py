@@ -2,7 +2,8 @@
 
 In: a published copy, filters, settings. Out: `Answer`: a row a season, part and base with the failures foretold and those that came; beside
 them condition renewals in the same way, coverage, calibration, log score, what the advice would have cost, what adopted intervals changed.
-Elsewhere: one season foretold (`foretelling`), the marks (`advice.marks`), alarms of the season that runs (`alarms`).
+Elsewhere: one season foretold (`foretelling`), the season that comes and kept forecasts (`kept_forecasts`), the marks (`advice.marks`),
+alarms of the season that runs (`alarms`).
 """
 
 from collections.abc import Sequence
@@ -21,7 +22,7 @@ from pipelines.errors import NoFigure
 from pipelines.exports.answer import Answer
 from pipelines.flow import estimating
 from pipelines.flow.account import ADVICE, head_of
-from pipelines.flow.foretelling import ENDINGS, Foretold, foretold
+from pipelines.flow.foretelling import Foretold, came, foretold
 from pipelines.flow.sources import Source, known_day, known_source
 from pipelines.ledger.reading import Published
 from pipelines.terms.answers import names_of
@@ -123,44 +124,25 @@ def seasons_to_mark(source: Source, scope: Scope, settings: Settings) -> list[tu
 
 def marked_of(told: Foretold, lives: pl.DataFrame) -> list[Marked]:
     """Mark the forecasts of a season against the lives that ended in it, of engines and boats that were there when it began."""
-    came = _came(told, lives)
+    counted = came(lives, told.carriers, told.season.begins, told.until)
     made = []
     for one in told.forecasts:
         key = (one.sort, one.component, one.base)
-        made.append(Marked(told.season.name, one.component, one.base, one.sort, mark(one.demand, told.naive[key], came.get(key, 0))))
+        made.append(Marked(told.season.name, one.component, one.base, one.sort, mark(one.demand, told.naive[key], counted.get(key, 0))))
     return made
-
-
-def _came(told: Foretold, lives: pl.DataFrame) -> dict[tuple[str, str, str | None], int]:
-    """Count what came by sort, part and base, the base being the one at the season's start."""
-    within = lives.filter(pl.col("ended_on").is_between(told.season.begins, told.until)).drop("base")
-    of_engine = within.filter(pl.col("engine_id").is_not_null()).join(
-        told.carriers.filter(pl.col("engine_id").is_not_null()).unique(["engine_id", "component"]).select("engine_id", "component", "base"),
-        on=["engine_id", "component"],
-    )
-    of_boat = within.filter(pl.col("engine_id").is_null()).join(
-        told.carriers.filter(pl.col("engine_id").is_null()).unique(["vessel_id", "component"]).select("vessel_id", "component", "base"),
-        on=["vessel_id", "component"],
-    )
-    here = pl.concat([frame.select("component", "base", "ending") for frame in (of_engine, of_boat)])
-    counted: dict[tuple[str, str, str | None], int] = {}
-    for sort, endings in ENDINGS.items():
-        for component, base, count in here.filter(pl.col("ending").is_in(endings)).group_by("component", "base").len().iter_rows():
-            counted[(sort, component, base)] = count
-    return counted
 
 
 def _total(told: Foretold, lives: pl.DataFrame) -> dict[str, Any]:
     """Foretell and count the failures of a whole season."""
     total = fleet_total([one for one in told.forecasts if one.sort == FAILURES])
-    came = sum(count for (sort, *_), count in _came(told, lives).items() if sort == FAILURES)
+    counted = came(lives, told.carriers, told.season.begins, told.until)
     return {
         "season": told.season.name,
         "until": told.until,
         "expected": total.mean,
         "low": total.quantile(0.05),
         "high": total.quantile(0.95),
-        "actual": came,
+        "actual": sum(count for (sort, *_), count in counted.items() if sort == FAILURES),
     }
 
 

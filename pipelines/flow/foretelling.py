@@ -25,6 +25,8 @@ from pipelines.terms.settings import Settings
 
 ENDINGS = {FAILURES: FAILED, CONDITION: (ON_CONDITION,)}
 """{sort of count: endings of a life that count}."""
+Key = tuple[str, str, str | None]
+"""Sort of count, part, base."""
 _PRIOR_EVENTS = 0.5
 
 
@@ -34,8 +36,8 @@ class Foretold:
 
     Attributes
     ----------
-    season, until
-        The season, and the last day that was foretold.
+    season, known_on, until
+        The season, the last day that was known, and the last day that was foretold.
     forecasts
         One a sort, part and base.
     naive
@@ -47,17 +49,18 @@ class Foretold:
     """
 
     season: Season
+    known_on: date
     until: date
     forecasts: list[Forecast]
-    naive: dict[tuple[str, str, str | None], Demand]
+    naive: dict[Key, Demand]
     carriers: pl.DataFrame
     matter: estimating.Matter
     believed: list[Estimate]
 
 
-def foretold(copy: Published, season: Season, until: date, scope: Scope, settings: Settings) -> Foretold:
-    """Foretell a season up to a day from what was known before it began."""
-    known_on = season.begins - timedelta(days=1)
+def foretold(copy: Published, season: Season, until: date, scope: Scope, settings: Settings, known_on: date | None = None) -> Foretold:
+    """Foretell a season up to a day, from what was known on the day before it began or on another."""
+    known_on = known_on or season.begins - timedelta(days=1)
     days = float((until - known_on).days)
     with copy.as_known_on(known_on) as bench:
         derive(bench, known_on, settings)
@@ -67,14 +70,34 @@ def foretold(copy: Published, season: Season, until: date, scope: Scope, setting
     doubt = use_doubt(months, lambda month: season_of(month, season.begins.month).name)
     ahead = Seasons(wide.fleet.engine_use, known_on)
     forecasts = foretell(wide.fleet, wide.lives, believed, ahead, days, doubt, settings.condition_fraction)
-    carriers = wide.fleet.positions.select("engine_id", "vessel_id", "component", "base").unique(maintain_order=True)
     naive = _naive(forecasts, wide.lives, wide.fleet.positions, days)
-    return Foretold(season, until, forecasts, naive, carriers, wide, believed)
+    return Foretold(season, known_on, until, forecasts, naive, carriers_of(wide.fleet.positions), wide, believed)
 
 
-def _naive(
-    forecasts: list[Forecast], lives: pl.DataFrame, positions: pl.DataFrame, days: float
-) -> dict[tuple[str, str, str | None], Demand]:
+def carriers_of(positions: pl.DataFrame) -> pl.DataFrame:
+    """Return the engines and boats that have each part: vessel_id, engine_id, component, base."""
+    return positions.select("engine_id", "vessel_id", "component", "base").unique(maintain_order=True)
+
+
+def came(lives: pl.DataFrame, carriers: pl.DataFrame, begins: date, until: date) -> dict[Key, int]:
+    """Count what came at the carriers of a forecast by sort, part and base, the base being the one when it was made."""
+    within = lives.filter(pl.col("ended_on").is_between(begins, until)).drop("base")
+    here = pl.concat([_of(within, carriers, carrier, other) for carrier, other in (("engine_id", "vessel_id"), ("vessel_id", "engine_id"))])
+    counted: dict[Key, int] = {}
+    for sort, endings in ENDINGS.items():
+        for component, base, count in here.filter(pl.col("ending").is_in(endings)).group_by("component", "base").len().iter_rows():
+            counted[(sort, component, base)] = count
+    return counted
+
+
+def _of(within: pl.DataFrame, carriers: pl.DataFrame, carrier: str, other: str) -> pl.DataFrame:
+    """Return component, base and ending of the lives of parts that engines carry, or that boats do."""
+    no_engine = pl.col("engine_id").is_null() if carrier == "vessel_id" else pl.col("engine_id").is_not_null()
+    places = carriers.filter(no_engine).unique([carrier, "component"]).drop(other)
+    return within.filter(no_engine).join(places, on=[carrier, "component"]).select("component", "base", "ending")
+
+
+def _naive(forecasts: list[Forecast], lives: pl.DataFrame, positions: pl.DataFrame, days: float) -> dict[Key, Demand]:
     """Count what ended before over the months watched, and carry it over to the positions of the season."""
     keys = ["component", "base"]
     watched = (pl.col("low_months") - pl.col("entry_months")).sum().alias("months")

@@ -5,8 +5,10 @@
 -- gives    the empty tables of a new ledger, and their state: layout (of these tables), version (goes up by one at every change)
 --          masked_* count what was masked in a file before it was stored; original_hash, of a row that was, how it came (`intake.masking`)
 -- because  nothing that came in is ever lost: a row that does not count any more keeps its place and says why in `fate`.
+--          key_hash finds the rows that may be of one key; content_hash is of older ledgers and empty now, since values are compared.
 --          made says what of a row's id was made ('id', or the number of its job): that is no part of its key or content.
 --          put_offs: one per task of a position that somebody put off; it holds while its import stands
+--          forecasts: one per sort, part and base of a season that was foretold and kept; what came is never written beside it
 --          fate is 'accepted', 'repeated', 'superseded', 'left_out' or 'undone' (its import was undone; out of every count).
 create schema received;
 create schema held;
@@ -47,4 +49,10 @@ create table received.adoptions (row_id bigint, import_id bigint, evidence_versi
 create table received.put_offs (
     put_off_no bigint, import_id bigint, engine_id varchar, vessel_id varchar, component varchar, position varchar, task varchar,
     until_on date, until_h double, put_off_on date, put_off_by varchar, because varchar, due_on date
+);
+
+create table received.forecasts (
+    forecast_no bigint, import_id bigint, season varchar, known_on date, begins date, ends date, kept_on date, kept_by varchar,
+    methods bigint, evidence_version bigint, sort varchar, component varchar, base varchar,
+    expected double, low bigint, high bigint, chances varchar, naive varchar
 );

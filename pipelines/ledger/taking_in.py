@@ -18,7 +18,7 @@ from pipelines.intake.slicing import Sliced
 from pipelines.intake.taking import Taken
 from pipelines.ledger.connection import frame_of, poured, run_script, script
 from pipelines.ledger.counts import Counts
-from pipelines.ledger.identity import MADE, exact_rows, hashed
+from pipelines.ledger.identity import MADE, compare_exactly, hashed
 from pipelines.ledger.tables_from_terms import ROW_ID, held_columns, quoted
 from pipelines.ledger.texts import write_texts
 from pipelines.terms.tables import RECORD_KINDS
@@ -82,8 +82,7 @@ def keep_evidence(connection: duckdb.DuckDBPyConnection, number: int, version: i
 
 def write_put_offs(connection: duckdb.DuckDBPyConnection, put_offs: pl.DataFrame, by: str) -> int:
     """Write tasks that are put off as an import of their own, reasons without who somebody else is; return the import's number."""
-    number, first = _next(connection, "imports", "import_id"), _next(connection, "put_offs", "put_off_no")
-    connection.execute("insert into received.imports values (?, ?, ?, null, null, null)", [number, by, now()])
+    number, first = _begun(connection, by), _next(connection, "put_offs", "put_off_no")
     known = Known.of(frame_of(connection, script("known_words")[0])["word"].to_list())
     rows = put_offs.with_row_index("put_off_no", first).with_columns(
         pl.lit(number, pl.Int64).alias("import_id"),
@@ -91,6 +90,20 @@ def write_put_offs(connection: duckdb.DuckDBPyConnection, put_offs: pl.DataFrame
     )
     poured(connection, rows, "insert into received.put_offs by name select * from incoming")
     return number
+
+
+def write_forecasts(connection: duckdb.DuckDBPyConnection, forecasts: pl.DataFrame, by: str) -> int:
+    """Write what is foretold of a season as an import of its own; return the import's number."""
+    number, first = _begun(connection, by), _next(connection, "forecasts", "forecast_no")
+    rows = forecasts.with_row_index("forecast_no", first).with_columns(pl.lit(number, pl.Int64).alias("import_id"))
+    poured(connection, rows, "insert into received.forecasts by name select * from incoming")
+    return number
+
+
+def said_in(connection: duckdb.DuckDBPyConnection, number: int) -> dict[str, int]:
+    """Return by table how many rows an import wrote that are no records: what was put off, what was foretold."""
+    counts = {table: _count(connection, table, number) for table in ("put_offs", "forecasts")}
+    return {table: count for table, count in counts.items() if count}
 
 
 def take_out(connection: duckdb.DuckDBPyConnection, number: int, by: str) -> None:
@@ -111,10 +124,7 @@ def work_out_fates(connection: duckdb.DuckDBPyConnection, number: int) -> None:
     """Work out what the rows are whose keys an import touched, comparing value by value where hashes are equal."""
     greater_part = frame_of(connection, "select 4 * count(*) filter (import_id = ?) > count(*) from received.rows", [number]).item()
     touched = f"where key_hash in (select key_hash from received.rows where import_id = {number})"
-    connection.execute(f"create or replace temp view touched_rows as from received.rows {'' if greater_part else touched}")
-    run_script(connection, "contested")
-    kinds = frame_of(connection, "select distinct kind from contested_rows")["kind"].to_list()
-    connection.execute(f"create or replace temp view exact_rows as {exact_rows(kinds or RECORD_KINDS)}")
+    compare_exactly(connection, "" if greater_part else touched)
     run_script(connection, "fates", **{"import": number})
 
 
@@ -162,11 +172,10 @@ def _write_table(connection: duckdb.DuckDBPyConnection, number: int, taken: Take
 def _write_part(connection: duckdb.DuckDBPyConnection, part: Taken, of: dict[str, int], first: int) -> None:
     sound, faulty = _numbered(part, first)
     kind = RECORD_KINDS[part.kind]
-    key, content = hashed(kind)
     known = f"{of['import_id']} as import_id, {of['file_id']} as file_id, '{kind.name}' as kind"
     rows = sound.select(*held_columns(kind), "line", "raw", MADE, ORIGINAL)
     columns = ", ".join(map(quoted, held_columns(kind)))
-    told = f"'{ACCEPTED}' as fate, made, {key} as key_hash, {content} as content_hash"
+    told = f"'{ACCEPTED}' as fate, made, {hashed(kind)} as key_hash"
     poured(connection, rows, f"insert into held.{kind.name} ({columns}) select {columns} from incoming")
     poured(connection, rows, f"insert into received.rows by name select {AS_IT_CAME}, {known}, {told} from incoming")
     if faulty.height:
@@ -185,6 +194,17 @@ def _numbered(part: Taken, first: int) -> tuple[pl.DataFrame, pl.DataFrame]:
     places = (lines.rank("ordinal") - 1 + first).cast(pl.Int64).alias(ROW_ID)
     sound = part.rows.with_columns(places.head(part.rows.height))
     return sound, part.left_out.with_columns(places.tail(part.left_out.height))
+
+
+def _begun(connection: duckdb.DuckDBPyConnection, by: str) -> int:
+    """Begin an import that holds no rows of a file; return its number."""
+    number = _next(connection, "imports", "import_id")
+    connection.execute("insert into received.imports values (?, ?, ?, null, null, null)", [number, by, now()])
+    return number
+
+
+def _count(connection: duckdb.DuckDBPyConnection, table: str, number: int) -> int:
+    return frame_of(connection, f"select count(*) from received.{table} where import_id = ?", [number]).item()
 
 
 def _next(connection: duckdb.DuckDBPyConnection, table: str, column: str) -> int:

@@ -156,6 +156,34 @@ PUT_OFFS = DerivedTable(
     ),
 )
 
+FORECASTS = DerivedTable(
+    "forecasts",
+    "one row per kept forecast, sort of count, part and base; the whole fleet has neither part nor base",
+    (
+        whole("forecast_no", "row", "One number over the whole ledger, later ones higher."),
+        text("season", "The season that was foretold."),
+        date("known_on", "The last day that was known then."),
+        date("begins", "First day that was foretold."),
+        date("ends", "Last day that was foretold."),
+        date("kept_on", "When it was kept."),
+        text("kept_by", "Who kept it."),
+        whole("methods", "number", "Goes up when lives or estimates are made differently."),
+        whole("evidence_version", "version", "Ledger version it was made on."),
+        text("sort", "failures or condition renewals."),
+        text("component", "The part; empty: the whole fleet."),
+        text("base", "The base when it was made; empty: no base, or the whole fleet."),
+        number("expected", "failures or renewals", "Foretold."),
+        whole("low", "failures or renewals", "Lower end of the 90 % range."),
+        whole("high", "failures or renewals", "Upper end of the 90 % range."),
+        text("chances", "Chance of 0, 1, 2 ... as foretold (JSON)."),
+        text("naive", "Chance of 0, 1, 2 ... by a plain count of the time before (JSON); empty for the whole fleet."),
+        whole("import_id", "import", "The import it is, which `--undo` takes."),
+        moment("taken_at", "When it was written down (UTC)."),
+        text("undone_by", "Who took it back; empty: nobody."),
+        moment("undone_at", "When it was taken back (UTC); empty: it was not."),
+    ),
+)
+
 ACCOUNT_TABLES: dict[str, DerivedTable] = {
-    table.name: table for table in (VERSION, IMPORTS, FILES, ROWS, RECONCILIATION, LEFT_OUT, UNCODED, ADOPTIONS, PUT_OFFS)
+    table.name: table for table in (VERSION, IMPORTS, FILES, ROWS, RECONCILIATION, LEFT_OUT, UNCODED, ADOPTIONS, PUT_OFFS, FORECASTS)
 }

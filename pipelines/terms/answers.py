@@ -219,6 +219,30 @@ BACKTEST = (
     _count("actual", "failures", "What came."),
 )
 
+_FORETOLD = (
+    _word("season", "The season that was foretold."),
+    Told("known_on", Kind.DAY, "date", "The last day that was known when it was foretold."),
+    Told("begins", Kind.DAY, "date", "First day that was foretold."),
+    Told("ends", Kind.DAY, "date", "Last day that was foretold."),
+    _word("sort", "failures (found failed ones too) or condition renewals."),
+    _word("component", "The part; empty: all of the fleet."),
+    _word("base", "The base the boat worked from when it was foretold."),
+    _figure("expected", "failures or renewals", "Foretold."),
+    _count("low", "failures or renewals", "Lower end of the 90 % range."),
+    _count("high", "failures or renewals", "Upper end of the 90 % range."),
+)
+
+COMING = _FORETOLD
+
+KEPT_FORECASTS = (
+    _count("forecast", "import", "The forecast, by the import it is."),
+    _word("kept_by", "Who kept it."),
+    *_FORETOLD,
+    _count("actual", "failures or renewals", "What came; empty: its days are not over."),
+    _count("so_far", "failures or renewals", "What came up to the last day that is known."),
+    _word("state", "runs, over or taken back."),
+)
+
 ALARMS = (
     _word("alarm", "Cause above forecast, part above forecast, early failures or hours stand still."),
     _word("what", "The cause, part, batch, fitter or engine."),
@@ -317,6 +341,8 @@ ANSWERS: dict[str, tuple[Told, ...]] = {
     "stock": STOCK,
     "likely": LIKELY,
     "backtest": BACKTEST,
+    "coming": COMING,
+    "kept_forecasts": KEPT_FORECASTS,
     "alarms": ALARMS,
     "visits": VISITS,
     "spare_boats": SPARE_BOATS,
