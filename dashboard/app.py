@@ -8,6 +8,7 @@ from dashboard.controls.refusals import shown_in_words
 from dashboard.readings import settle
 
 SCREENS = {
+    "screens/this_week.py": "This week",
     "screens/what_strands_us.py": "What strands us",
     "screens/how_long_parts_last.py": "How long parts last",
     "screens/when_to_renew.py": "When to renew",

@@ -22,11 +22,12 @@ PIPELINES: dict[str, set[str]] = {
     "command": set(),
 }
 DASHBOARD: dict[str, set[str]] = {
-    "charts": {"altair", "polars"},
+    "charts": {"altair", "polars", "vl_convert"},
     "sentences": {"polars"},
     "drawing": {"streamlit", "polars"},
     "readings": {"streamlit", "polars"},
     "wayfinding": {"streamlit", "polars"},
+    "taking_away": {"streamlit", "polars"},
     "changes": {"streamlit", "polars"},
     "controls": {"streamlit", "polars"},
     "screens": {"streamlit", "polars"},
@@ -78,7 +79,7 @@ def may_import(room: str, other: str) -> bool:
         rooms = list(PIPELINES if top == "pipelines" else DASHBOARD)
         return rooms.index(other_name) < rooms.index(name)
     if top == "dashboard":
-        return name in {"readings", "wayfinding", "changes"} or other_name in {"terms", "errors"}
+        return name in {"readings", "wayfinding", "changes", "taking_away"} or other_name in {"terms", "errors"}
     return room == "pipelines.command" and other == "dashboard.serve"
 
 

@@ -5,8 +5,10 @@ Elsewhere: how a file is read (`pipelines.intake`), what is said of it (`sentenc
 """
 
 from pathlib import Path
-from tempfile import TemporaryDirectory
+from shutil import rmtree
+from tempfile import mkdtemp
 from typing import Any
+from weakref import finalize
 
 import polars as pl
 import streamlit as st
@@ -33,6 +35,15 @@ PLACE, TOLD = "where uploads are", "what was taken in"
 MOST_FILES = 12
 
 
+class Place:
+    """A folder for uploads that goes when the session does."""
+
+    def __init__(self) -> None:
+        """Make it."""
+        self.folder = Path(mkdtemp())
+        finalize(self, rmtree, self.folder, ignore_errors=True)
+
+
 def take_in_view() -> None:
     """Show the way in: choose, look over, take."""
     if told := st.session_state.pop(TOLD, None):
@@ -55,8 +66,9 @@ def take_in_view() -> None:
 
 
 def _paths(files: list[Any]) -> list[Path]:
-    place: TemporaryDirectory[str] = st.session_state.setdefault(PLACE, TemporaryDirectory())
-    found = changes.saved(files, Path(place.name))
+    if PLACE not in st.session_state:
+        st.session_state[PLACE] = Place()
+    found = changes.saved(files, st.session_state[PLACE].folder)
     if st.get_option("server.address") in THIS_MACHINE:
         folder = st.text_input(
             "Or a folder on this machine", key="folder", placeholder="the whole path of a folder, a file or a pattern"

@@ -48,6 +48,17 @@ mean.
 [How it is worked out](how-it-is-worked-out#seasons)
 """
 
+ALARMS = """
+One line for each thing that wants a look, the surest first.
+
+- **Above its forecast:** more calls of a cause, or failures of a part, came this season than the seasons before let expect by now; a busy
+  month and the time of year are allowed for. It is told on the day the count became too many, and no longer once it has fallen back.
+- **Early failures:** parts of one batch, or fitted by one hand, failed within three months more often than like parts did.
+- **Hours stand still:** the meter shows the same while the boat was surely out, or would have been by its own habit.
+- A cause is watched from its last change of coding on: a new form or code list is no alarm. Calls nobody coded are not watched.
+- An alarm says where to look. It does not say who is to blame, nor that anything is wrong.
+"""
+
 LIKELY = """
 **Dot:** the chance that this is behind the call. **Bar:** where it could well lie (90 %). **Hollow grey dot:** of such calls, those whose
 cause never came to light.
@@ -253,6 +264,16 @@ SEASONS_FORETOLD = """
 last record.
 
 - All parts share how much the boats were out, so the range of the whole is wider than those of the parts would make it.
+
+[How it is worked out](how-it-is-worked-out#forecast)
+"""
+
+SEASON_AHEAD = """
+**Dot:** failures foretold of a part at a base, from the day after the last record to the end of the season. **Bar:** its 90 % range.
+
+- Parts are foretold by their laws, their present ages and each engine's use, and renewed as the yard has renewed so far.
+- **Kept**, a forecast stands in the ledger as it is. When its days are over it is marked against what came; nobody can change it, and one
+  that is taken back stays in the list.
 
 [How it is worked out](how-it-is-worked-out#forecast)
 """

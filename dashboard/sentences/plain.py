@@ -20,6 +20,11 @@ def literal(word: Any) -> str:
     return MARKUP.sub(r"\\\1", " ".join(str(word).split()))
 
 
+def link_words(label: str) -> str:
+    """Return the words of a link to another page as Markdown, in the tone of a link."""
+    return f":primary[**{literal(label)}**]"
+
+
 def day(value: date | str | None) -> str:
     """Write a day as 30 Sep 2025; an unknown one as a dash."""
     if value is None:

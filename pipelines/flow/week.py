@@ -26,6 +26,7 @@ from pipelines.terms.scope import Scope
 from pipelines.terms.settings import Settings
 from pipelines.terms.week import CALL_DAYS, RUNS_OUT, SOON_DAYS
 
+TIED_UP_SCHEMA = {"vessel_id": pl.String, "reasons": pl.List(pl.String), "since": pl.Date, "jobs": pl.Int64}
 NAMES = "select vessel_id, name from accepted.vessels where name is not null"
 
 
@@ -84,9 +85,9 @@ def counts_of(waiting: Mapping[str, pl.DataFrame]) -> dict[str, int]:
 
 
 def tied_up_of(work: Answer) -> pl.DataFrame:
-    """Return the boats that should stay tied up, as the due list tells them: vessel_id and reason, one row a reason."""
+    """Return the boats that should stay tied up, as the due list tells them: vessel_id, reasons, since, jobs; one row a boat."""
     told = work.extra.get("tied_up")
-    return told if isinstance(told, pl.DataFrame) else pl.DataFrame(schema={"vessel_id": pl.String, "reason": pl.String})
+    return told if isinstance(told, pl.DataFrame) else pl.DataFrame(schema=TIED_UP_SCHEMA)
 
 
 def _kinds_of_work(until: date) -> tuple[pl.Expr, pl.Expr, pl.Expr]:

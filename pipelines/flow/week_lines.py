@@ -22,6 +22,7 @@ SCHEMA = {
     "evidence": pl.List(pl.Int64),
 }
 MOST_NAMED = 3
+KEEP_IN = "Leave it tied up until a person has looked."
 DO_IT = "Do it before the boat goes out, or put it off with a name and a reason."
 
 
@@ -47,10 +48,10 @@ def as_rows(told: Sequence[Line]) -> pl.DataFrame:
 
 def tied_up(rows: pl.DataFrame, names: Mapping[str, str]) -> Iterator[Line]:
     """Give a line a boat that should stay tied up, with every reason."""
-    for (boat, *_), held in rows.group_by("vessel_id", maintain_order=True):
-        reasons = held["reason"].unique(maintain_order=True).to_list()
-        told = " ".join(_sentence(reason) for reason in reasons)
-        yield Line(TIED_UP, told, "Keep it in until that is put right.", str(boat), names.get(str(boat)), count=len(reasons))
+    for row in rows.to_dicts():
+        told = "; ".join(row["reasons"])
+        boat = row["vessel_id"]
+        yield Line(TIED_UP, f"{told[:1].upper()}{told[1:]}.", KEEP_IN, boat, names.get(boat), None, row["since"], row["jobs"])
 
 
 def overdue(rows: pl.DataFrame, names: Mapping[str, str], today: date) -> Iterator[Line]:
@@ -148,7 +149,3 @@ def _jobs(rows: pl.DataFrame) -> str:
 
 def _named(rows: pl.DataFrame) -> str:
     return in_short([row["component"] if row["task"] == "renew" else f"{row['component']} ({row['task']})" for row in rows.to_dicts()])
-
-
-def _sentence(reason: str) -> str:
-    return reason if reason.endswith((".", "!", "?")) else f"{reason}."

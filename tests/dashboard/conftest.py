@@ -14,10 +14,10 @@ from playwright.sync_api import Browser, ViewportSize
 
 from dashboard import readings
 from pipelines.exports.answer import Answer
-from pipelines.flow import answering, backtesting, boat, by_hand, coding_queue, copies, mending, pairs, plan_history, taking
+from pipelines.flow import answering, backtesting, boat, by_hand, coding_queue, copies, mending, pairs, plan_history, taking, week
 from pipelines.terms.settings import Settings
 from sample_fleet.make import make_fleet
-from tests.dashboard import invented, invented_boat, invented_forecasts, invented_patterns
+from tests.dashboard import invented, invented_boat, invented_forecasts, invented_patterns, invented_week
 from tests.support.browser import Watched, browsing, served
 
 HEAD = {"as_of": invented.TODAY, "ledger_version": 4, "records": 6415, "left_out": 43}
@@ -170,6 +170,7 @@ def invented_flow(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Path:
         monkeypatch.setattr(room, name, lambda *_, made=made: made())
     for verb, answer in ANSWERS.items():
         monkeypatch.setattr(answering, verb, answer)
+    monkeypatch.setattr(week, "week", lambda *_: invented_week.answer())
     monkeypatch.setattr(plan_history, "adoptions", lambda *_: Answer(HEAD, invented.adoptions()))
     monkeypatch.setattr(backtesting, "backtest", lambda *_: Answer(HEAD, invented_forecasts.ROWS, invented_forecasts.extra()))
     return tmp_path / "fleet.duckdb"

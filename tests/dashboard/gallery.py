@@ -15,7 +15,7 @@ from playwright.sync_api import Browser
 from pipelines.flow.sample import take_in_sample
 from pipelines.terms.settings import Settings
 from tests.support.browser import Watched, browsing, served
-from tests.support.screens import SCREENS
+from tests.support.screens import SCREENS, place_of
 
 DEVICES = {"desktop": 1440, "tablet": 820, "telephone": 390}
 TONES = {"day": "light", "night": "dark"}
@@ -69,7 +69,7 @@ def _ledgers(place: Path, given: Path | None) -> dict[str, Path]:
 
 
 def _of_screen(browser: Browser, address: str, screen: str, ledger: str, folder: Path) -> list[str]:
-    place = address if screen == SCREENS[0] else f"{address}/{screen.replace('_', '-')}"
+    place = f"{address}/{place_of(screen)}"
     views = VIEWS.get(screen, ("",)) if ledger != "empty" else ("",)
     return [line for view in views for line in _of_view(browser, place, view, f"{screen}{_told(view)}-{ledger}", folder)]
 

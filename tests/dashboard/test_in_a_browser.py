@@ -11,7 +11,7 @@ from dashboard.readings import Scope
 from pipelines.flow import taking
 from pipelines.terms.settings import Settings
 from tests.support.browser import IN_A_BROWSER, Watched, served
-from tests.support.screens import SCREENS, showing
+from tests.support.screens import DRAWN, SCREENS, place_of, showing
 
 pytestmark = IN_A_BROWSER
 
@@ -21,7 +21,7 @@ def test_open_filter_read_a_verdict_take_a_table_away(watched: Watched, address:
         base = readings.choices().bases[0]
         rates = readings.ask("rates", Scope(base=base), of="calls", by="cause").rows
         verdict = readings.ask("intervals", Scope(base=base)).rows
-    watched.open(address)
+    watched.open(f"{address}/what-strands-us")
     page = watched.page
     expect(page.get_by_role("heading", name="What strands us")).to_be_visible()
 
@@ -49,9 +49,9 @@ def test_open_filter_read_a_verdict_take_a_table_away(watched: Watched, address:
     expect(page.get_by_text("The maker's manual, local codes, warranty terms")).to_be_visible()
 
 
-@pytest.mark.parametrize("screen", SCREENS)
+@pytest.mark.parametrize("screen", DRAWN)
 def test_every_screen_opens_by_its_link_and_draws_its_pictures(watched: Watched, address: str, screen: str):
-    watched.open(address if screen == SCREENS[0] else f"{address}/{screen.replace('_', '-')}")
+    watched.open(f"{address}/{place_of(screen)}")
     assert watched.page.locator('[data-testid="stVegaLiteChart"] svg').count() >= 1
     assert watched.page.locator('[data-testid="stException"]').count() == 0
 
@@ -75,7 +75,7 @@ def test_the_way_back_is_the_browsers_own(watched: Watched, address: str):
     expect(watched.page.get_by_role("heading", name="Records")).to_be_visible()
     watched.settle()
     watched.page.go_back()
-    expect(watched.page.get_by_role("heading", name="What strands us")).to_be_visible()
+    expect(watched.page.get_by_role("heading", name="This week")).to_be_visible()
     watched.settle()
 
 
@@ -83,7 +83,7 @@ def test_the_way_back_is_the_browsers_own(watched: Watched, address: str):
 @pytest.mark.parametrize("screen", SCREENS)
 def test_no_page_is_wider_than_its_window(watched: Watched, address: str, screen: str, width: int):
     watched.page.set_viewport_size({"width": width, "height": 900})
-    watched.open(address if screen == SCREENS[0] else f"{address}/{screen.replace('_', '-')}")
+    watched.open(f"{address}/{place_of(screen)}")
     main = watched.page.locator('[data-testid="stMain"]')
     assert main.evaluate("element => element.scrollWidth <= element.clientWidth + 1")
 
@@ -128,7 +128,7 @@ def hostile_ledger(tmp_path_factory: pytest.TempPathFactory) -> Path:
 def test_names_that_try_to_be_markup_stay_names(watched: Watched, hostile_ledger: Path, tmp_path: Path):
     with served(hostile_ledger, tmp_path) as address:
         for screen in SCREENS:
-            watched.open(address if screen == SCREENS[0] else f"{address}/{screen.replace('_', '-')}")
+            watched.open(f"{address}/{place_of(screen)}")
             main = watched.page.locator('[data-testid="stMain"]')
             assert main.locator("img").count() == 0, screen
             assert watched.page.locator('[data-testid="stException"]').count() == 0, screen

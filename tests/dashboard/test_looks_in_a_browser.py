@@ -19,7 +19,7 @@ def test_each_look_at_a_part_is_drawn_by_its_link(watched: Watched, address: str
 
 @pytest.mark.parametrize("pattern", PATTERNS.values())
 def test_each_pattern_is_drawn_by_its_link(watched: Watched, address: str, pattern: str):
-    watched.open(f"{address}/?pattern={pattern.replace(' ', '+')}")
+    watched.open(f"{address}/what-strands-us?pattern={pattern.replace(' ', '+')}")
     expect(watched.page.get_by_role("radio", name=pattern)).to_be_checked()
     assert watched.page.locator('[data-testid="stVegaLiteChart"] svg').count() >= 3
 
@@ -33,7 +33,7 @@ def test_what_is_picked_stands_in_the_address(watched: Watched, address: str):
 
 
 @pytest.mark.parametrize("width", [390, 820])
-@pytest.mark.parametrize("place", ["?pattern=boats", "how-long-parts-last?look=groups", "how-it-is-worked-out"])
+@pytest.mark.parametrize("place", ["what-strands-us?pattern=boats", "how-long-parts-last?look=groups", "how-it-is-worked-out"])
 def test_no_look_is_wider_than_its_window(watched: Watched, address: str, place: str, width: int):
     watched.page.set_viewport_size({"width": width, "height": 900})
     watched.open(f"{address}/{place}")

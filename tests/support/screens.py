@@ -7,7 +7,9 @@ Elsewhere: the real browser (`browser`).
 import os
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
+from functools import cache
 from pathlib import Path
+from typing import Any
 
 from streamlit.testing.v1 import AppTest
 
@@ -16,6 +18,7 @@ from dashboard.serve import LEDGER_VARIABLE
 
 APP = Path(dashboard.__file__).with_name("app.py")
 SCREENS = (
+    "this_week",
     "what_strands_us",
     "how_long_parts_last",
     "when_to_renew",
@@ -25,6 +28,8 @@ SCREENS = (
     "one_boat",
     "records",
 )
+DRAWN = tuple(screen for screen in SCREENS if screen != "this_week")
+"""The screens that show pictures; the week is told in sentences."""
 PATIENCE_S = 60
 
 
@@ -44,18 +49,36 @@ def showing(ledger: Path) -> Iterator[None]:
 
 def open_screen(name: str, ledger: Path, address: Mapping[str, str] | None = None, *, night: bool = False) -> AppTest:
     """Open one screen on a ledger at an address (what stands behind the `?`) and return the finished page."""
-    page = AppTest.from_file(str(APP), default_timeout=PATIENCE_S)
+    page = _fresh()
     page.context["theme"] = "dark" if night else "light"
     page.query_params.update(address or {})
     with showing(ledger):
-        page.run()
-        return page if name == SCREENS[0] else page.switch_page(f"screens/{name}.py").run()
+        if name != SCREENS[0]:  # a link opens its page alone: what the first page holds is not there yet
+            page._registered_pages = _pages()
+            page.switch_page(f"screens/{name}.py")
+        return page.run()
+
+
+def _fresh() -> AppTest:
+    return AppTest.from_file(str(APP), default_timeout=PATIENCE_S)
+
+
+@cache
+def _pages() -> Any:
+    """Return the pages that the app offers, from a run of its own."""
+    with showing(APP.with_name("no ledger.duckdb")):
+        return _fresh().run()._registered_pages
 
 
 def run(page: AppTest, ledger: Path) -> AppTest:
     """Run a page again after something on it was changed."""
     with showing(ledger):
         return page.run()
+
+
+def place_of(name: str) -> str:
+    """Return the address of a screen below the server's own."""
+    return "" if name == SCREENS[0] else name.replace("_", "-")
 
 
 def pictures(page: AppTest) -> list[str]:
