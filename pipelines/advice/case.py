@@ -212,7 +212,7 @@ def case_of(estimate: Estimate, fleet: Fleet) -> Case:
         here.height,
         use_of(here, fleet.engine_use),
         part_of(fleet.catalogue, estimate.component),
-        _costs(fleet.costs, estimate.component),
+        costs_of(fleet.costs, estimate.component),
         _shortest_limit(here),
         today,
         today_from,
@@ -261,7 +261,8 @@ def part_of(catalogue: pl.DataFrame, component: str) -> Part:
     return Part(**{name: bool(value) for name, value in row.select("safety", "hidden", "wear_visible").row(0, named=True).items()})
 
 
-def _costs(costs: pl.DataFrame, component: str) -> Costs | None:
+def costs_of(costs: pl.DataFrame, component: str) -> Costs | None:
+    """Look up the costs of a component; the last row counts. `None`: not given."""
     row = costs.filter(pl.col("component") == component) if costs.width else costs
     if row.is_empty():
         return None

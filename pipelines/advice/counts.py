@@ -47,8 +47,19 @@ class Demand:
         ----------
         .. [1] Sherbrooke, C. C. (1968). METRIC: a multi-echelon technique for recoverable item control. Operations Research 16(1), 122-141.
         """
-        beyond = np.maximum(np.arange(self.probability.size) - pieces, 0)
-        return float(self.probability @ beyond)
+        if pieces < 0:
+            return self.mean - pieces
+        return float(self._beyond[pieces]) if pieces < self._beyond.size else 0.0
+
+    @cached_property
+    def _beyond(self) -> Array:
+        """Expected number asked for beyond 0, 1, 2 ..."""
+        more = np.concatenate([np.cumsum(self.probability[::-1])[::-1][1:], [0.0]])
+        return np.cumsum(more[::-1])[::-1]
+
+    def left(self, pieces: int) -> float:
+        """Give the expected number of so many that nobody asks for."""
+        return pieces - self.mean + self.shortfall(pieces)
 
     def fill_rate(self, pieces: int) -> float:
         """Chance that the next piece asked for is on the shelf when so many are held against this demand: P(demand < pieces)."""

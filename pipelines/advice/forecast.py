@@ -93,7 +93,7 @@ def foretell(
     present = present.filter(pl.col("component").is_in(_watched_enough(lives, present, days)))
     for (component, base), parts in present.sort("component", "base").group_by("component", "base", maintain_order=True):
         laws = [one for one in estimates if one.component == component and one.posterior is not None]
-        share = _caught_share(lives.filter(pl.col("component") == component))
+        share = caught_share(lives.filter(pl.col("component") == component))
         window = _window(parts, seasons, days, yard.get(str(component), yard[""]))
         doubt = _Doubt(use_sd, *share, caught)
         made += _foretold(str(component), None if base is None else str(base), window, list(matched(parts, laws)), doubt)
@@ -191,7 +191,7 @@ def _column(parts: pl.DataFrame, name: str) -> Array:
     return parts[name].cast(pl.Float64).fill_null(np.nan).to_numpy()
 
 
-def _caught_share(lives: pl.DataFrame) -> tuple[float, float]:
+def caught_share(lives: pl.DataFrame) -> tuple[float, float]:
     """Share of the ends of a part that were caught in time, mean and standard deviation, from those seen and hardly any before."""
     failed, caught = (lives.filter(pl.col("ending").is_in(words)).height for words in (FAILED, (ON_CONDITION,)))
     first, second = caught + 0.1, failed + 0.9
@@ -217,7 +217,7 @@ def _ends(estimate: Estimate, window: _Window, doubt: _Doubt) -> tuple[Array, Ro
     `None`: no law runs on a clock that is known here. New parts of positions with nearly the same window and interval are read together.
     """
     assert estimate.posterior is not None
-    laws = _levelled([block for block in representative(estimate.posterior, LAWS) if window.is_known(block.clock)])
+    laws = levelled([block for block in representative(estimate.posterior, LAWS) if window.is_known(block.clock)])
     if not laws:
         return None
     failing, renewed = _first_ends(laws, window, doubt)
@@ -229,7 +229,7 @@ def _ends(estimate: Estimate, window: _Window, doubt: _Doubt) -> tuple[Array, Ro
     return counts, np.concatenate([np.full(block.weight.size, level) for block, level in laws])
 
 
-def _levelled(blocks: Sequence[Block]) -> list[tuple[Block, int]]:
+def levelled(blocks: Sequence[Block]) -> list[tuple[Block, int]]:
     """Part each block by level: every fifth law, counted on through all blocks, so that each level sees all of the posterior."""
     first, parted = 0, []
     for block in blocks:
@@ -260,12 +260,12 @@ def _lasting_and_kept(laws: Sequence[tuple[Block, int]], window: _Window, doubt:
     """Chances neither to have failed or been caught, and not to have been renewed by plan, now and at each edge: (laws, positions, m)."""
     ages = [window.ages(doubt.use(level)) for level in range(LEVELS.size)]
     kept = [_kept(window, held) for held in ages]
-    lasting = [_lasting(block, ages[level], doubt.caught_share(level), doubt.caught) for block, level in laws]
+    lasting = [lasting(block, ages[level], doubt.caught_share(level), doubt.caught) for block, level in laws]
     renewing = [np.broadcast_to(kept[level], (block.weight.size, *kept[level].shape)) for block, level in laws]
     return np.concatenate(lasting), np.concatenate(renewing)
 
 
-def _lasting(block: Block, ages: Mapping[str, Array], share: float, caught: float) -> Array:
+def lasting(block: Block, ages: Mapping[str, Array], share: float, caught: float) -> Array:
     """Chance not to have failed nor been caught before, (laws, positions, ages): those caught go somewhat before they would have failed."""
     shape = next(iter(ages.values())).shape
     flat = {clock: held.ravel() for clock, held in ages.items()}

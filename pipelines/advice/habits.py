@@ -28,15 +28,37 @@ _AT_RISK = 3
 
 @dataclass(frozen=True, eq=False)
 class Habit:
-    """`hazard` is the cumulative hazard of renewal by plan at `ages`, in intervals, shape (m,)."""
+    """`hazard` is the cumulative hazard of renewal by plan at `ages`, in intervals, shape (m,); `afterwards` its rate beyond the last."""
 
     ages: Array
     hazard: Array
+    afterwards: float = AFTERWARDS
+
+    @property
+    def middle(self) -> float:
+        """Age, in intervals, by which half would be renewed by plan, were none to fail."""
+        return self.age_leaving(0.5)
+
+    def age_leaving(self, share: float) -> float:
+        """Age, in intervals, by which all but a share would be renewed by plan, were none to fail."""
+        hazard = -float(np.log(share))
+        if self.hazard[-1] >= hazard:
+            return float(np.interp(hazard, self.hazard, self.ages))
+        return float(self.ages[-1] + (hazard - self.hazard[-1]) / self.afterwards)
 
     def kept(self, age: Array) -> Array:
         """Chance to be still in place at these ages, in intervals; infinite ages of parts without an interval are not asked for."""
+        return np.exp(-self.hazard_at(age))
+
+    def hazard_at(self, age: Array) -> Array:
+        """Cumulative hazard of renewal by plan at these ages, in intervals."""
         beyond = np.maximum(age - self.ages[-1], 0.0)
-        return np.exp(-np.interp(age, self.ages, self.hazard) - AFTERWARDS * beyond)
+        return np.interp(age, self.ages, self.hazard) + self.afterwards * beyond
+
+
+AT_ONCE = 1e12
+TO_THE_LETTER = Habit(np.array([0.0, 1.0]), np.zeros(2), AT_ONCE)
+"""Where too few renewals were seen to read a habit: on the day of the interval."""
 
 
 def habits(lives: pl.DataFrame) -> dict[str, Habit]:

@@ -40,6 +40,16 @@ class Seasons:
         after = np.minimum(whole + 1, _YEAR)
         return self._of(engines, years * start[:, -1] + start[:, whole] + (rest - whole) * (start[:, after] - start[:, whole]))
 
+    def paths(self, engines: Sequence[str | None], days: Array) -> Array:
+        """Hours each engine will have run by each of m days, (engines, m); not a number where its use is not known."""
+        rows = self._rows(engines)
+        years, rest = np.divmod(days, _YEAR)
+        start = np.hstack((np.zeros((len(self._row), 1)), self._run))
+        whole = rest.astype(np.intp)
+        after = np.minimum(whole + 1, _YEAR)
+        run = years * start[:, -1:] + start[:, whole] + (rest - whole) * (start[:, after] - start[:, whole])
+        return np.vstack([run, np.full((1, days.size), np.nan)])[rows]
+
     def days_until(self, engines: Sequence[str | None], hours: Array) -> Array:
         """Days until each engine has run so many more hours; below 0 where they are run already; infinite where it never will.
 

@@ -1,190 +1,252 @@
-"""What to hold and order of each part, and what more money would buy.
+"""What will be asked of every stocked part of a fleet.
 
-In: the accepted records `parts`, the fleet's tables, lives, estimates, settings. Out: rows of the answer `stock` and its budget curve.
-Elsewhere: how many events will ask for a part (`demand`), distributions (`counts`), the greedy curve (`budget`).
+In: the accepted records `parts`, the fleet's tables, lives, estimates, settings, the yard so far. Out: one `Shelf` a part and base, with what
+to know about it in words.
+Elsewhere: one shelf (`shelf`), which positions it is for (`shelves_served`), how many events ask for it (`demand`), rows (`stock_rows`).
 """
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
+from functools import cached_property
 
 import polars as pl
 
-from pipelines.advice.case import Estimate, Fleet
-from pipelines.advice.counts import Demand
+from pipelines.advice.case import Costs, Estimate, Fleet, costs_of
 from pipelines.advice.current_plan import with_interval
-from pipelines.advice.demand import event_demand
-from pipelines.advice.present import UNKNOWN, present_parts
+from pipelines.advice.day_lattice import month_ends
+from pipelines.advice.demand import NOTHING_WANTED, Manner, Wanted, event_demand
+from pipelines.advice.present import RUNNING, UNKNOWN, present_parts
 from pipelines.advice.seasons import Seasons
+from pipelines.advice.shelf import Shelf
+from pipelines.advice.shelves_served import Rule, beside, served, words
+from pipelines.advice.waiting import waiting_of
 from pipelines.advice.words import counted
-from pipelines.terms.answers import STOCK, Kind
+from pipelines.advice.yard import Yard, as_kept_so_far, bad_fittings, manner_of, oldest_of, yard_habits
 from pipelines.terms.settings import Settings
 
-DEMAND_LEVELS = (0.05, 0.95)
-_SERVES = ("component", "engine_model", "base")
-_TYPES = {Kind.WORD: pl.String(), Kind.FIGURE: pl.Float64(), Kind.COUNT: pl.Int64()}
+TAKES_NO_PART = ("running", "withdrawn")
+"""Endings of a life that take no part off the shelf."""
+_YEAR = timedelta(days=365)
+_KNOWN_FROM_LIVES = "ages seen"
+_ALMOST_NONE, _LATE = 0.02, 0.1
 
 
 @dataclass(frozen=True, eq=False)
-class Shelf:
-    """One part on one shelf: what is there, what will be asked for, and what to know about it.
+class Question:
+    """All that is asked about, for every part on the shelf.
 
     Attributes
-    ----------
-    on_order, pack, quantity
-        Pieces on order, pieces a pack, pieces used at one renewal.
-    lead, season
-        Pieces asked for over the lead time and over the season.
-    """
-
-    part_id: str
-    component: str
-    base: str | None
-    on_hand: int
-    on_order: int
-    pack: int
-    unit_cost: float
-    lead: Demand
-    season: Demand
-    note: str
-
-    @property
-    def position(self) -> int:
-        """Pieces on hand and on order together."""
-        return self.on_hand + self.on_order
-
-    def reorder_point(self, level: float) -> int:
-        """Smallest number that lasts over the lead time with probability `level`."""
-        return self.lead.quantile(level)
-
-    def order_up_to(self, level: float) -> int:
-        """Smallest number that lasts over the season, and over the lead time, with probability `level`."""
-        return max(self.season.quantile(level), self.reorder_point(level))
-
-    def order_quantity(self, level: float) -> int:
-        """Pieces to order now in whole packs: none while hand and order together stand above the reorder point."""
-        if self.position > self.reorder_point(level):
-            return 0
-        return self.pack * -(-max(0, self.order_up_to(level) - self.position) // self.pack)
-
-
-def shelves(
-    parts: pl.DataFrame, fleet: Fleet, lives: pl.DataFrame, estimates: Sequence[Estimate], as_of: date, horizon_days: float
-) -> list[Shelf]:
-    """Work out what will be asked of every stocked part.
-
-    Parameters
     ----------
     parts
         Accepted records of that kind.
     fleet
-        Positions, use, plan and limits.
+        Positions, use, plan, limits, costs.
     lives
         Rows of `derived.lives`.
     estimates
         Laws of the components.
     as_of
         Today.
-    horizon_days
-        Length of the season.
+    settings
+        Season, service level, costs of holding and waiting.
+    yard
+        How the yard has renewed so far, and how much use is in doubt.
     """
-    seasons = Seasons(fleet.engine_use, as_of)
-    present = with_interval(present_parts(fleet.positions, lives, fleet.engine_use, fleet.fitted_now), fleet.plan, fleet.limits)
-    return [_shelf(part, served, beside, lives, estimates, seasons, horizon_days) for part, served, beside in _served(parts, present)]
+
+    parts: pl.DataFrame
+    fleet: Fleet
+    lives: pl.DataFrame
+    estimates: Sequence[Estimate]
+    as_of: date
+    settings: Settings
+    yard: Yard
+
+    @cached_property
+    def seasons(self) -> Seasons:
+        """Engine hours ahead."""
+        return Seasons(self.fleet.engine_use, self.as_of)
+
+    @cached_property
+    def present(self) -> pl.DataFrame:
+        """Parts in place, with the interval in force."""
+        here = present_parts(self.fleet.positions, self.lives, self.fleet.engine_use, self.fleet.fitted_now)
+        return with_interval(here, self.fleet.plan, self.fleet.limits)
+
+    @cached_property
+    def habits(self) -> dict:
+        """When the yard renews, by component."""
+        return yard_habits(self.lives, self.fleet)
+
+    @cached_property
+    def rules(self) -> list[dict]:
+        """The parts, as rows."""
+        return self.parts.to_dicts()
+
+    @cached_property
+    def of_components(self) -> "dict[str, OfComponent]":
+        """What every component that is stocked rests on, made once."""
+        names = dict.fromkeys(word for rule in self.rules for word in words(rule["component"]))
+        return {name: self._of(name) for name in names}
+
+    def _of(self, component: str) -> "OfComponent":
+        lives = self.lives.filter(pl.col("component") == component)
+        estimates = [one for one in self.estimates if one.component == component and _says_something(one, lives)]
+        habit = self.habits.get(component, self.habits[""])
+        badly = bad_fittings(estimates, self.fleet)
+        return OfComponent(lives, estimates, manner_of(lives, habit, self.yard), costs_of(self.fleet.costs, component), badly)
+
+    def days(self, lead_days: float) -> list[float]:
+        """Days at which counts are read: ends of lead time and season, and of every month and half month until the later."""
+        horizon = float(self.settings.horizon_days)
+        ends = [float((end - self.as_of).days) for end in month_ends(self.as_of, max(lead_days, horizon))]
+        halves = [(first + last) / 2 for first, last in zip([0.0, *ends], ends, strict=False)]
+        return sorted({day for day in (lead_days, horizon, *ends, *halves) if day > 0})
 
 
-def stock_rows(held: Sequence[Shelf], settings: Settings) -> pl.DataFrame:
-    """Turn shelves into rows of the answer `stock`, at the service level of the settings."""
-    level = settings.service_level
-    rows = [
-        {
-            "part_id": shelf.part_id,
-            "component": shelf.component,
-            "base": shelf.base,
-            "on_hand": shelf.on_hand,
-            "mean_demand": shelf.season.mean,
-            "demand_low": float(shelf.season.quantile(DEMAND_LEVELS[0])),
-            "demand_high": float(shelf.season.quantile(DEMAND_LEVELS[1])),
-            "probability_of_stock_out": 1 - shelf.lead.chance_up_to(shelf.position),
-            "reorder_point": shelf.reorder_point(level),
-            "order_up_to": shelf.order_up_to(level),
-            "order_quantity": shelf.order_quantity(level),
-            "order_cost": shelf.order_quantity(level) * shelf.unit_cost,
-            "note": shelf.note or None,
-        }
-        for shelf in held
+@dataclass(frozen=True, eq=False)
+class OfComponent:
+    """Lives, laws, the manner of ending, costs, and share of bad fittings of one component."""
+
+    lives: pl.DataFrame
+    estimates: Sequence[Estimate]
+    manner: Manner
+    costs: Costs | None
+    badly: float
+
+
+@dataclass(frozen=True, eq=False)
+class Taken:
+    """The positions that take one part: `kept` names the interval kept so far where none is in force."""
+
+    parts: pl.DataFrame
+    kept: str
+
+
+def shelves(question: Question) -> list[Shelf]:
+    """Work out what will be asked of every stocked part."""
+    return [_shelf(question, rule, taken) for rule, taken in zip(question.rules, taken_by(question), strict=True)]
+
+
+def taken_by(question: Question) -> Iterator[Taken]:
+    """Give the positions of each part in turn, with the interval that is in force or was kept so far."""
+    for rule in question.rules:
+        here = served(rule, question.rules, question.present)
+        filled, kept = as_kept_so_far(here, question.lives.filter(pl.col("component").is_in(words(rule["component"]))))
+        yield Taken(filled, kept)
+
+
+def wanted_of(question: Question, parts: pl.DataFrame, lead_days: float) -> Wanted:
+    """Events that these positions ask for by every day read; components that share a part are added."""
+    days = question.days(lead_days)
+    each = [
+        event_demand(here, of.estimates, question.seasons, of.lives, days, of.manner, oldest_of(here, question.yard, question.as_of))
+        for name in parts["component"].unique(maintain_order=True)
+        if (of := question.of_components[name]) and not (here := parts.filter(pl.col("component") == name)).is_empty()
     ]
-    return pl.DataFrame(rows, schema={told.name: _TYPES[told.kind] for told in STOCK}, orient="row")
+    return Wanted.together([one for one in each if one is not NOTHING_WANTED])
 
 
-def _served(parts: pl.DataFrame, present: pl.DataFrame) -> Iterator[tuple[dict, pl.DataFrame, list[str]]]:
-    """Give each part with the positions it serves and the parts that serve the same ones.
-
-    A shelf of a base, or a part for a model, comes before one for any.
-    """
-    rules = parts.to_dicts()
-    for part in rules:
-        here = present.filter(_fits(part))
-        for other in rules:
-            if other["component"] == part["component"] and _is_finer(other, part):
-                here = here.filter(~_fits(other))
-        beside = [other["part_id"] for other in rules if other is not part and all(other[name] == part[name] for name in _SERVES)]
-        yield part, here, beside
-
-
-def _fits(part: dict) -> pl.Expr:
-    conditions = [pl.col(name) == part[name] for name in ("engine_model", "base") if part[name]]
-    return pl.all_horizontal(pl.col("component") == part["component"], *conditions).fill_null(value=False)
-
-
-def _is_finer(other: dict, part: dict) -> bool:
-    """Whether another row serves some of the same positions with more conditions."""
-    return all(other[name] == part[name] or not part[name] for name in ("engine_model", "base")) and any(
-        other[name] and not part[name] for name in ("engine_model", "base")
-    )
-
-
-def _shelf(
-    part: dict,
-    served: pl.DataFrame,
-    beside: list[str],
-    lives: pl.DataFrame,
-    estimates: Sequence[Estimate],
-    seasons: Seasons,
-    horizon: float,
-) -> Shelf:
-    component = part["component"]
-    its_lives = lives.filter(pl.col("component") == component)
-    its_estimates = [one for one in estimates if one.component == component]
-    lead_days, quantity = part["lead_time_d"] or 0.0, part["quantity_per_fit"] or 1.0
-    lead, season = (event_demand(served, its_estimates, seasons, its_lives, days).times(quantity) for days in (lead_days, horizon))
+def _shelf(question: Question, rule: Rule, taken: Taken) -> Shelf:
+    lead_days, quantity, horizon = rule["lead_time_d"] or 0.0, rule["quantity_per_fit"] or 1.0, float(question.settings.horizon_days)
+    wanted = wanted_of(question, taken.parts, lead_days)
+    first = question.of_components[words(rule["component"])[0]]
+    obsolete = _why_obsolete(question, rule) if taken.parts.is_empty() else ""
     return Shelf(
-        part["part_id"],
-        component,
-        part["base"] or None,
-        part["on_hand"] or 0,
-        part["on_order"] or 0,
-        max(1, part["pack_size"] or 1),
-        part["unit_cost"],
-        lead,
-        season,
-        _note(served, beside, its_lives, lead_days),
+        rule["part_id"],
+        rule["component"],
+        rule["base"] or None,
+        rule["on_hand"] or 0,
+        rule["on_order"] or 0,
+        max(1, rule["pack_size"] or 1),
+        rule["unit_cost"] or 0.0,
+        wanted.by(lead_days).times(quantity),
+        wanted.by(horizon).times(quantity),
+        obsolete or _note(question, rule, taken, lead_days),
+        quantity,
+        lead_days,
+        horizon,
+        wanted,
+        taken.parts.height,
+        rule["supplier"],
+        obsolete,
+        _last_year(question, rule, quantity),
+        waiting_of(first.costs, lead_days, question.settings),
     )
 
 
-def _note(served: pl.DataFrame, beside: list[str], lives: pl.DataFrame, lead_days: float) -> str:
-    if served.is_empty():
+def _says_something(estimate: Estimate, lives: pl.DataFrame) -> bool:
+    """Whether an estimate rests on lives or on a figure of the maker, peers or plan; a flat prior alone foretells nothing."""
+    return estimate.posterior is not None and not (lives.is_empty() and _KNOWN_FROM_LIVES in estimate.posterior.basis)
+
+
+def _why_obsolete(question: Question, rule: Rule) -> str:
+    ever = served(rule, question.rules, question.lives)
+    if ever.is_empty():
         return "No engine or boat here takes it, so nothing will ask for it."
-    notes = []
-    if lives.is_empty():
-        notes.append("No life of it is known: planned renewals only, failures are not counted.")
-    if served.select("every_h", "every_months").null_count().sum_horizontal().item() == 2 * served.height:
-        notes.append("No interval is in force: failures only.")
-    unknown = served.filter(pl.col("state") == UNKNOWN).height
-    if unknown:
-        notes.append(f"The age of {counted(unknown, 'part', 'parts')} of {served.height} is not known; taken at half the interval.")
-    if beside:
-        notes.append(f"Serves the same places as {', '.join(beside)}: taken as used together, so the whole demand is counted for each.")
-    if lead_days <= 0:
-        notes.append("With no lead time nothing need be held: order when it is asked for.")
-    return " ".join(notes)
+    last = ever["ended_on"].max()
+    return f"Obsolete: every engine or boat that took it has been withdrawn, the last on {last}. Nothing will ask for it."
+
+
+def _last_year(question: Question, rule: Rule, quantity: float) -> int | None:
+    """Pieces that the same days of the year before took; `None` where no record reaches so far back."""
+    begins = question.as_of - _YEAR
+    ends = begins + timedelta(days=question.settings.horizon_days)
+    if question.lives.is_empty() or question.lives["began_on"].min() is None or question.lives["began_on"].min() > begins:
+        return None
+    ended = (pl.col("ended_on") > begins) & (pl.col("ended_on") <= ends) & ~pl.col("ending").is_in(TAKES_NO_PART)
+    used = served(rule, question.rules, question.lives).filter(ended).height
+    return -int(-(used * quantity) // 1)
+
+
+def _note(question: Question, rule: Rule, taken: Taken, lead_days: float) -> str:
+    told = (
+        *_unknown_laws(question, rule),
+        _interval_words(question, rule, taken),
+        _unknown_ages(taken.parts),
+        _early_words(question, rule),
+        _beside_words(rule, question.rules),
+        "With no lead time nothing need be held: order when it is asked for." if lead_days <= 0 else "",
+    )
+    return " ".join(one for one in told if one)
+
+
+def _unknown_laws(question: Question, rule: Rule) -> Iterator[str]:
+    for name in words(rule["component"]):
+        of = question.of_components[name]
+        if not of.estimates:
+            yield f"No life of {name} is known, nor how long it should last: planned renewals only, failures are not counted."
+        elif of.lives.is_empty():
+            yield f"No life of {name} is known: what the maker, peers or the plan say of it is all that is counted by."
+
+
+def _interval_words(question: Question, rule: Rule, taken: Taken) -> str:
+    if taken.kept:
+        return f"No interval is in force: taken as renewed so far, about every {taken.kept}."
+    every = taken.parts.select("every_h", "every_months")
+    if every.null_count().sum_horizontal().item() == 2 * taken.parts.height:
+        return "No interval is in force: failures only."
+    manner = question.of_components[words(rule["component"])[0]].manner
+    late = manner.habit.middle - 1
+    if abs(late) <= _LATE:
+        return ""
+    return f"Planned renewals are taken when the yard does them, about {abs(late):.0%} of the interval {'late' if late > 0 else 'early'}."
+
+
+def _unknown_ages(parts: pl.DataFrame) -> str:
+    unknown = parts.filter((pl.col("state") == UNKNOWN) | ((pl.col("state") == RUNNING) & pl.col("age_months").is_null())).height
+    if not unknown:
+        return ""
+    return f"The age of {counted(unknown, 'part', 'parts')} of {parts.height} is not known: counted over all ages that they may have."
+
+
+def _early_words(question: Question, rule: Rule) -> str:
+    share = max(question.of_components[name].badly for name in words(rule["component"]))
+    return f"{share:.0%} of new parts fail soon after fitting; parts for that are counted." if share > _ALMOST_NONE else ""
+
+
+def _beside_words(rule: Rule, rules: Sequence[Rule]) -> str:
+    others = beside(rule, rules)
+    if not others:
+        return ""
+    return f"Serves the same places as {', '.join(others)}: taken as used together, so the whole demand is counted for each."

@@ -11,6 +11,7 @@ from typing import Any
 
 import polars as pl
 
+from pipelines.advice.budget import curve_of
 from pipelines.advice.due import HORIZONS
 from pipelines.exports.answer import Answer
 from pipelines.flow import estimating
@@ -27,8 +28,6 @@ from pipelines.ledger.reading import Published
 from pipelines.terms.answers import names_of
 from pipelines.terms.scope import Scope
 from pipelines.terms.settings import Settings
-
-TO_TAKE_AWAY = ("rates", "lives", "fits", "intervals", "due", "stock")
 
 
 def rates(
@@ -129,14 +128,27 @@ def stock(copy: Published, scope: Scope, settings: Settings, budget: float | Non
         ahead = day_ahead(scope, known_day(source))
         scope = as_watched(scope)
         matter = moved_ahead(estimating.matter_of(source, scope), ahead)
-        rows = stored_rows(copy, "stock", scope, chosen, budget is None)
-        if rows is None:
-            rows, curve = estimating.stock_rows_of(matter, chosen, budget)
-        else:
-            curve = copy.frame("select * from derived.budget_curve")
-        extra = {"budget_curve": curve, "currency": matter.currency, **_note(ahead, source)}
+        stocked = _stored_stock(copy, scope, chosen) or estimating.stocked_of(matter, chosen)
+        stocked = stocked if budget is None else estimating.within_budget(stocked, budget)
+        beside = {name: getattr(stocked, name) for name in estimating.BESIDE_STOCK}
+        extra = {"budget_curve": curve_of(stocked.purchases), **beside, "currency": matter.currency}
+        extra["assumptions"] = _assumed(matter, chosen)
         head = head_of(copy, source, _evidence(matter.lives), scope, SHELF)
-        return Answer(head | _day(ahead), rows.select(names_of("stock")), extra)
+        return Answer(head | _day(ahead), stocked.rows.select(names_of("stock")), extra | _note(ahead, source))
+
+
+def _stored_stock(copy: Published, scope: Scope, settings: Settings) -> estimating.Stocked | None:
+    """Return the answer `stock` made when the copy was published, where it answers this very question."""
+    rows = stored_rows(copy, "stock", scope, settings, is_plain=True)
+    if rows is None:
+        return None
+    return estimating.Stocked(rows, *(copy.frame(f"select * from derived.stock_{name}") for name in estimating.BESIDE_STOCK))
+
+
+def _assumed(matter: estimating.Matter, settings: Settings) -> dict[str, Any]:
+    """Say what money and doubt the answer `stock` reckons with; 0 is not known, as the settings have it."""
+    names = ("service_level", "horizon_days", "carrying_rate", "waiting_cost_per_day", "expedited_days", "transfer_days")
+    return {**{name: getattr(settings, name) for name in names}, "use_sd": matter.use_sd}
 
 
 def records(copy: Published, scope: Scope, settings: Settings) -> Answer:  # noqa: ARG001
@@ -160,11 +172,6 @@ def records(copy: Published, scope: Scope, settings: Settings) -> Answer:  # noq
         "left_out": int(rows["left_out"].sum()),
     }
     return Answer(head, rows, extra)
-
-
-def every_table(copy: Published, scope: Scope, settings: Settings) -> dict[str, Answer]:
-    """Give every answer that can be taken away, by verb."""
-    return {verb: globals()[verb](copy, scope, settings) for verb in TO_TAKE_AWAY}
 
 
 def stored_rows(copy: Published, table: str, scope: Scope, settings: Settings, is_plain: bool) -> pl.DataFrame | None:

@@ -8,6 +8,7 @@ from dataclasses import replace
 
 import polars as pl
 
+from pipelines.advice.visit_plan import Manner
 from pipelines.flow import estimating
 from pipelines.flow.code_suggestions import make_suggestions
 from pipelines.flow.sources import day_of
@@ -19,6 +20,8 @@ from pipelines.lives.lives import derive
 from pipelines.terms.scope import Scope
 from pipelines.terms.settings import Settings
 
+VISITS_WITHIN_DAYS, FURTHER_DAYS = 120, 90
+"""How far ahead the stored visits are told, and how much further jobs are looked for, so that the last visits are well planned too."""
 DUE_WITHIN_DAYS = 30
 """How far ahead the due list looks where nothing else is asked for."""
 METHODS = 4
@@ -51,9 +54,9 @@ def build(bench: Workbench, settled: pl.DataFrame, mapping_text: str, settings: 
 def made_with(settings: Settings) -> str:
     """Return what tells estimates made with these settings by this program from all others.
 
-    What is only read when the due list is told changes no estimate.
+    What is only read when the due list or spare boats are told changes no estimate.
     """
-    return f"{METHODS} {replace(settings, yard_hours_a_week=0.0, next_visit_days=0)!r}"
+    return f"{METHODS} {replace(settings, yard_hours_a_week=0.0, next_visit_days=0, downtime_day_h=24.0)!r}"
 
 
 def make_estimates(bench: Workbench, settings: Settings) -> None:
@@ -64,14 +67,16 @@ def make_estimates(bench: Workbench, settings: Settings) -> None:
     matter = estimating.matter_of(bench, Scope())
     wide, believed = estimating.told_apart(matter, settings)
     verdicts, _ = estimating.verdicts_of(believed, wide, settings)
-    shelf, budget = estimating.shelf_of(believed, wide, settings, None)
+    stocked = estimating.shelf_of(believed, wide, settings)
+    tasks = estimating.tasks_of(believed, wide)
+    manner = Manner(settings.put_back)
     made = {
         "fits": estimating.fit_rows(matter, (), "hours", settings),
         "intervals": verdicts,
-        "due": estimating.tasks_of(believed, wide),
+        "due": tasks,
+        "visit_jobs": estimating.visit_jobs_of(believed, wide, tasks, VISITS_WITHIN_DAYS + FURTHER_DAYS, manner),
         "part_chances": estimating.chances_of(believed, wide),
-        "stock": shelf,
-        "budget_curve": budget,
+        **stocked.tables,
     }
     for name, rows in made.items():
         bench.put(f"derived.{name}", rows)

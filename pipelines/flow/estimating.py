@@ -11,7 +11,7 @@ from pathlib import Path
 
 import polars as pl
 
-from pipelines.advice.budget import budget_curve, order_within
+from pipelines.advice.budget import lists_compared, order_within, purchases
 from pipelines.advice.case import Estimate, Fleet
 from pipelines.advice.chances import failure_chances
 from pipelines.advice.cost_curve import CURVE_SCHEMA, cost_curves
@@ -20,9 +20,15 @@ from pipelines.advice.labour import with_labour
 from pipelines.advice.looks import last_looks
 from pipelines.advice.present import present_parts
 from pipelines.advice.put_off import NOTHING_PUT_OFF
+from pipelines.advice.season_use import USUAL, use_doubt
 from pipelines.advice.seasons import Seasons
-from pipelines.advice.stock import shelves, stock_rows
+from pipelines.advice.sharing import sharing_rows
+from pipelines.advice.shelves_served import unserved
+from pipelines.advice.stock import Question, shelves
+from pipelines.advice.stock_rows import stock_rows
 from pipelines.advice.verdict import interval_rows
+from pipelines.advice.visit_plan import Manner, planned_visits
+from pipelines.advice.yard import Yard
 from pipelines.fits.fit_table import fit_table
 from pipelines.fits.known_figures import KnownFigures
 from pipelines.flow.grouping import Part, groups_asked_for, groups_told_apart, with_candidates
@@ -31,6 +37,7 @@ from pipelines.flow.scoping import OUR_GROUPS, of_scope, seen_since
 from pipelines.flow.sources import Source, known_day
 from pipelines.lives.frames import lives_frame, with_groups
 from pipelines.terms.scope import Scope
+from pipelines.terms.seasons import season_of
 from pipelines.terms.settings import Settings
 
 SOON_DAYS = 30.0
@@ -57,6 +64,8 @@ class Matter:
         Accepted service tickets: component, action, labour_h.
     put_offs
         Tasks that were put off by the last day known, or by the day asked about.
+    use_sd
+        Standard deviation of the logarithm of how much a season's use differs from what was expected.
     """
 
     as_of: date
@@ -70,6 +79,7 @@ class Matter:
         default_factory=lambda: pl.DataFrame(schema={"component": pl.String, "action": pl.String, "labour_h": pl.Float64})
     )
     put_offs: pl.DataFrame = field(default_factory=lambda: NOTHING_PUT_OFF)
+    use_sd: float = USUAL
 
     @property
     def known(self) -> KnownFigures:
@@ -97,10 +107,11 @@ class Matter:
     def every_part(self, settings: Settings) -> Iterator[Part]:
         """Give every component with lives or positions, in alphabetical order."""
         clocks = dict(self.fleet.catalogue.select("component", "clock").iter_rows())
+        known = self.known
         lives, places = (frame.partition_by("component", as_dict=True) for frame in (self.lives, self.fleet.positions))
         for key in sorted(lives.keys() | places.keys()):
             held, fitted = lives.get(key, self.lives.clear()), places.get(key, self.fleet.positions.clear())
-            yield Part(str(key[0]), held, fitted, self.known, settings, clocks.get(key[0]) or "hm")
+            yield Part(str(key[0]), held, fitted, known, settings, clocks.get(key[0]) or "hm")
 
 
 def lives_of(source: Source, scope: Scope) -> pl.DataFrame:
@@ -138,6 +149,7 @@ def matter_of(source: Source, scope: Scope, costs_file: Path | None = None) -> M
         engines=source.frame(f"{WORDED}engines"),
         tickets=tickets.select("component", "action", "labour_h"),
         put_offs=put_offs if scope.as_of is None else put_offs.filter(pl.col("put_off_on") <= scope.as_of),
+        use_sd=use_doubt(source.frame("select month, days, engine_h from derived.engine_months"), lambda month: season_of(month).name),
     )
 
 
@@ -202,14 +214,65 @@ def tasks_of(estimates: Sequence[Estimate], matter: Matter, horizons: Sequence[i
     return with_labour(tasks, matter.tickets).join(costs, on="component", how="left", maintain_order="left")
 
 
-def stock_rows_of(matter: Matter, settings: Settings, budget: float | None) -> tuple[pl.DataFrame, pl.DataFrame]:
-    """Rows of the answer `stock`, for a budget if one is given, and the curve of what money buys."""
+def visit_jobs_of(estimates: Sequence[Estimate], matter: Matter, tasks: pl.DataFrame, days: int, manner: Manner) -> pl.DataFrame:
+    """Every job within so many days with the day of its visit, by tasks and estimates that are made already: `advice.planned_visits`."""
+    return planned_visits(tasks, matter.fleet, estimates, matter.as_of, days, manner)
+
+
+@dataclass(frozen=True, eq=False)
+class Stocked:
+    """The answer `stock`: its rows, and what stands beside them.
+
+    Attributes
+    ----------
+    rows
+        One a part and base.
+    purchases
+        What money buys, pack by pack, best buy first (`advice.budget.purchases`); `advice.budget.list_at` reads the list at any budget.
+    lists
+        Plain rules against the best buys (`advice.budget.lists_compared`).
+    sharing
+        One shelf for several bases (`advice.sharing.sharing_rows`).
+    unserved
+        Positions that no recorded part is for: component, base, positions.
+    """
+
+    rows: pl.DataFrame
+    purchases: pl.DataFrame
+    lists: pl.DataFrame
+    sharing: pl.DataFrame
+    unserved: pl.DataFrame
+
+    @property
+    def tables(self) -> dict[str, pl.DataFrame]:
+        """All of it by the name it is kept under in a published copy."""
+        return {"stock": self.rows, **{f"stock_{name}": getattr(self, name) for name in BESIDE_STOCK}}
+
+
+BESIDE_STOCK = ("purchases", "lists", "sharing", "unserved")
+
+
+def stocked_of(matter: Matter, settings: Settings) -> Stocked:
+    """Work out the answer `stock`."""
     wide, estimates = told_apart(matter, settings)
-    return shelf_of(estimates, wide, settings, budget)
+    return shelf_of(estimates, wide, settings)
 
 
-def shelf_of(estimates: Sequence[Estimate], matter: Matter, settings: Settings, budget: float | None) -> tuple[pl.DataFrame, pl.DataFrame]:
-    """Rows of the answer `stock` and its curve by estimates that are made already."""
-    held = shelves(matter.parts, matter.fleet, matter.lives, estimates, matter.as_of, settings.horizon_days)
-    rows = stock_rows(held, settings)
-    return rows if budget is None else order_within(held, rows, budget), budget_curve(held)
+def shelf_of(estimates: Sequence[Estimate], matter: Matter, settings: Settings) -> Stocked:
+    """Work out the answer `stock` by estimates that are made already."""
+    yard = Yard(matter.engines, matter.vessels, matter.use_sd, settings.condition_fraction)
+    question = Question(matter.parts, matter.fleet, matter.lives, estimates, matter.as_of, settings, yard)
+    held = shelves(question)
+    bought = purchases(held)
+    return Stocked(
+        stock_rows(held, settings, matter.as_of, matter.currency),
+        bought,
+        lists_compared(held, bought, settings.service_level),
+        sharing_rows(question, held, matter.currency),
+        unserved(question.rules, question.present),
+    )
+
+
+def within_budget(stocked: Stocked, budget: float) -> Stocked:
+    """Put the order that a budget buys into the rows."""
+    return replace(stocked, rows=order_within(stocked.rows, stocked.purchases, budget))

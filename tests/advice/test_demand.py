@@ -3,9 +3,11 @@ import polars as pl
 import pytest
 
 from pipelines.advice.case import Estimate
-from pipelines.advice.counts import NOTHING
+from pipelines.advice.counts import NOTHING, poisson
 from pipelines.advice.current_plan import with_interval
-from pipelines.advice.demand import event_demand, outside_damage
+from pipelines.advice.day_lattice import lattice
+from pipelines.advice.demand import NOTHING_WANTED, Manner, event_demand, outside_damage
+from pipelines.advice.positions_ahead import positions_ahead
 from pipelines.advice.present import present_parts
 from pipelines.advice.seasons import Seasons
 from tests.advice.made import TODAY, derived, even_use, positions, records, weibull
@@ -28,9 +30,13 @@ def use():
     return even_use(COUNT).with_columns(hours_per_day=np.repeat(YEARS / 365.25, 12))
 
 
-def demand(posterior, **interval):
+def wanted(posterior, days=(DAYS,), manner=Manner(), **interval):
     estimates = [Estimate("part", None, posterior, derived("lives"))]
-    return event_demand(parts(**interval), estimates, Seasons(use(), TODAY), derived("lives"), DAYS)
+    return event_demand(parts(**interval), estimates, Seasons(use(), TODAY), derived("lives"), days, manner)
+
+
+def demand(posterior, **interval):
+    return wanted(posterior, **interval).by(DAYS)
 
 
 def simulated(shape, scale, every_h, runs=4000):
@@ -51,7 +57,7 @@ def simulated(shape, scale, every_h, runs=4000):
 def test_demand_agrees_with_a_simulation_of_every_position(shape, every_h):
     totals = simulated(shape, 250.0, every_h)
     one = demand(weibull(shape, 250.0), every_h=None if np.isinf(every_h) else every_h)
-    assert one.mean == pytest.approx(totals.mean(), abs=0.35)
+    assert one.mean == pytest.approx(totals.mean(), abs=0.2, rel=0.01)
     for level in (0.05, 0.5, 0.95):
         assert abs(one.quantile(level) - np.quantile(totals, level)) <= 1
 
@@ -63,30 +69,47 @@ def test_an_interval_on_months_is_met_by_engines_that_hardly_run():
 
 def test_positions_without_a_law_have_their_planned_renewals_only():
     due = (AGES + YEARS / 365.25 * DAYS >= 190).sum()
-    one = event_demand(parts(every_h=190.0), [], Seasons(use(), TODAY), derived("lives"), DAYS)
+    one = event_demand(parts(every_h=190.0), [], Seasons(use(), TODAY), derived("lives"), (DAYS,)).by(DAYS)
     assert one.mean == pytest.approx(due, abs=1)
 
 
 def test_laws_on_a_clock_that_does_not_run_are_passed_over():
     nobody = Seasons(use().clear(), TODAY)
     estimates = [Estimate("part", None, weibull(1, 100), derived("lives"))]
-    assert event_demand(parts(), estimates, nobody, derived("lives"), DAYS).mean == 0
+    assert event_demand(parts(), estimates, nobody, derived("lives"), (DAYS,)).by(DAYS).mean == pytest.approx(0, abs=1e-9)
 
 
 def test_nothing_to_serve_and_no_days_ask_for_nothing():
     estimates = [Estimate("part", None, weibull(1, 100), derived("lives"))]
-    assert event_demand(parts().clear(), estimates, Seasons(use(), TODAY), derived("lives"), DAYS) is NOTHING
-    assert event_demand(parts(), estimates, Seasons(use(), TODAY), derived("lives"), 0.0) is NOTHING
+    assert event_demand(parts().clear(), estimates, Seasons(use(), TODAY), derived("lives"), (DAYS,)) is NOTHING_WANTED
+    assert event_demand(parts(), estimates, Seasons(use(), TODAY), derived("lives"), (0.0,)) is NOTHING_WANTED
+    assert NOTHING_WANTED.by(DAYS) is NOTHING
+
+
+def damage(lives, days=(365.25 / 12,)):
+    return outside_damage(lives, positions_ahead(parts(), Seasons(use(), TODAY), lattice(days)))
 
 
 def test_no_damage_seen_is_no_damage_expected():
-    assert outside_damage(derived("lives", running()), 10, 90) is NOTHING
-    seen = derived("lives", running(), running(ending="outside damage"))
-    assert outside_damage(seen, 10, 365.25 / 12).mean == pytest.approx(1, rel=0.01)
+    (nothing,), mean = damage(derived("lives", running()))
+    assert nothing is NOTHING
+    assert mean == 0
+
+
+def test_damage_comes_with_the_hours_run():
+    seen = derived("lives", running(100.0), running(100.0, ending="outside damage"))
+    (one,), mean = damage(seen)
+    assert mean == pytest.approx(YEARS.sum() / 365.25 * 365.25 / 12 / 200, rel=0.03)
+    assert one.mean == pytest.approx(mean, rel=1e-6)
+
+
+def test_damage_without_hours_comes_with_the_months():
+    seen = derived("lives", running(), running(ending="outside damage")).with_columns(low_h=pl.lit(None, pl.Float64))
+    assert damage(seen)[1] == pytest.approx(COUNT / (2 * running()["low_months"]), rel=0.01)
 
 
 def test_doubt_between_two_estimates_is_not_shared():
     half = [Estimate("part", {"base": word}, weibull(1, 250), derived("lives")) for word in ("north", "south")]
     here = parts().with_columns(base=pl.when(pl.int_range(pl.len()) < COUNT // 2).then(pl.lit("north")).otherwise(pl.lit("south")))
-    apart = event_demand(here, half, Seasons(use(), TODAY), derived("lives"), DAYS)
+    apart = event_demand(here, half, Seasons(use(), TODAY), derived("lives"), (DAYS,)).by(DAYS)
     assert apart.mean == pytest.approx(demand(weibull(1, 250)).mean, rel=1e-3)

@@ -7,19 +7,24 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pipelines.advice.counts import poisson
-from pipelines.advice.renewal_counts import count_probabilities, life_masses
+from pipelines.advice.renewal_counts import count_probabilities, ends_in_cells, renewal_density
 from tests.advice.made import unhurried
 
 PUBLISHED = Path(__file__).parents[1] / "published"
 NEVER = 1e9
 
 
+def cells(standing, edges):
+    """Ends in each cell of a part new at time 0, and of parts begun in the middle of each cell."""
+    middles = (edges[1:] + edges[:-1]) / 2
+    since = np.maximum(edges[None, :] - middles[:, None], 0.0)
+    return ends_in_cells(standing(edges))[None, None, :], ends_in_cells(standing(since))[None]
+
+
 def new_parts(survival, span, steps, planned=NEVER):
     """Probabilities of 0, 1, 2 ... renewals in a span that begins with a new part."""
-    step = span / (steps + 0.5)
-    surviving = survival((np.arange(steps + 1) + 0.5) * step)[None, :]
-    masses = life_masses(surviving, round(planned / step))
-    return count_probabilities(masses[:, None, :], masses)[0, 0]
+    first, new = cells(lambda ages: np.where(ages < planned - 1e-9, survival(ages), 0.0), np.linspace(0, span, steps + 1))
+    return count_probabilities(first, new, np.array([steps]))[0, 0, 0]
 
 
 def extrapolated(survival, span, steps):
@@ -27,8 +32,7 @@ def extrapolated(survival, span, steps):
     coarse, fine = new_parts(survival, span, steps), new_parts(survival, span, 2 * steps)
     size = max(coarse.size, fine.size)
     coarse, fine = (np.pad(counts, (0, size - counts.size)) for counts in (coarse, fine))
-    ratio = ((2 * steps + 0.5) / (steps + 0.5)) ** 2
-    return (ratio * fine - coarse) / (ratio - 1)
+    return (4 * fine - coarse) / 3
 
 
 def weibull(shape):
@@ -93,21 +97,33 @@ def test_failures_and_planned_renewals_together_agree_with_simulation():
 
 
 def test_a_part_in_place_counts_from_its_age():
-    age, span, steps = 0.8, 0.5, 200
-    step = span / (steps + 0.5)
-    edges = (np.arange(steps + 1) + 0.5) * step
-    survival = weibull(3)
-    first = life_masses((survival(age + edges) / survival(np.array([age])))[None, :], round(NEVER))
-    counts = count_probabilities(first[:, None, :], life_masses(survival(edges)[None, :], round(NEVER)))[0, 0]
-    assert counts[0] == pytest.approx(float(survival(age + span) / survival(age)), rel=1e-9)
+    age, edges, survival = 0.8, np.linspace(0, 0.5, 201), weibull(3)
+    _, new = cells(survival, edges)
+    first = ends_in_cells(survival(age + edges) / survival(np.array([age])))[None, None, :]
+    counts = count_probabilities(first, new, np.array([200]))[0, 0, 0]
+    assert counts[0] == pytest.approx(float(survival(age + 0.5) / survival(age)), rel=1e-9)
 
 
 def test_positions_side_by_side_do_not_touch_each_other():
-    edges = (np.arange(81) + 0.5) * 2.0 / 80.5
-    new = life_masses(weibull(2)(edges)[None, :], round(NEVER))
-    old = life_masses((weibull(2)(1 + edges) / weibull(2)(np.array([1.0])))[None, :], round(NEVER))
-    both = count_probabilities(np.stack([new, old], axis=1), new)
-    for place, first in enumerate((new, old)):
-        alone = count_probabilities(first[:, None, :], new)
+    edges, survival = np.linspace(0, 2, 81), weibull(2)
+    young, new = cells(survival, edges)
+    old = ends_in_cells(survival(1 + edges) / survival(np.array([1.0])))[None, None, :]
+    both = count_probabilities(np.concatenate([young, old], axis=1), new, np.array([80]))[0]
+    for place, first in enumerate((young, old)):
+        alone = count_probabilities(first, new, np.array([80]))[0]
         assert both[0, place, : alone.shape[-1]] == pytest.approx(alone[0, 0], abs=1e-9)
     assert both.sum(axis=-1) == pytest.approx(1)
+
+
+def test_uneven_cells_and_several_days_tell_the_same_as_even_ones():
+    edges = np.unique(np.concatenate([np.linspace(0, 0.5, 150), np.linspace(0.5, 2, 200)]))
+    first, new = cells(weibull(2), edges)
+    half, whole = count_probabilities(first, new, np.array([149, edges.size - 1]))[:, 0, 0]
+    assert whole[:4] == pytest.approx(new_parts(weibull(2), 2.0, 400)[:4], abs=1e-4)
+    assert half[:2] == pytest.approx(new_parts(weibull(2), 0.5, 400)[:2], abs=1e-4)
+
+
+def test_the_mean_number_of_renewals_is_that_of_the_counts():
+    first, new = cells(weibull(2), np.linspace(0, 2, 101))
+    counts = count_probabilities(first, new, np.array([100]))[0, 0, 0]
+    assert renewal_density(first, new).sum() == pytest.approx(counts @ np.arange(counts.size), rel=1e-6)

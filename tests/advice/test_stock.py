@@ -1,4 +1,5 @@
 from dataclasses import replace
+from math import comb
 
 import numpy as np
 import polars as pl
@@ -9,7 +10,10 @@ from hypothesis import strategies as st
 from pipelines.advice.budget import budget_curve
 from pipelines.advice.case import Estimate
 from pipelines.advice.counts import poisson
-from pipelines.advice.stock import Shelf, shelves, stock_rows
+from pipelines.advice.shelf import Shelf
+from pipelines.advice.stock import Question, shelves
+from pipelines.advice.stock_rows import stock_rows
+from pipelines.advice.yard import Yard
 from pipelines.terms.answers import names_of
 from pipelines.terms.settings import Settings
 from tests.advice.made import TODAY, believed, derived, drawn_lives, even_use, fleet, positions, records, unhurried, weibull
@@ -19,11 +23,20 @@ LIVES = derived("lives", *({**running(100.0, engine=f"e{n}"), "vessel_id": f"v{n
 PART = {"part_id": "p1", "component": "part", "on_hand": 0, "lead_time_d": 30.0, "unit_cost": 20.0}
 
 
-def held(*parts, of=None, plan=(), lives=LIVES, here=None, horizon=120, use=None, **tables):
+def asked(*parts, of=None, plan=(), lives=LIVES, here=None, use=None, yard=Yard(), settings=Settings(), **tables):
     estimates = [] if of is None else [Estimate("part", None, of, lives)]
     here = positions("part") if here is None else here
     made = fleet(here, plan=records("plan", *plan), engine_use=even_use(10) if use is None else use, **tables)
-    return shelves(records("parts", *(parts or [PART])), made, lives, estimates, TODAY, horizon)
+    return Question(records("parts", *(parts or [PART])), made, lives, estimates, TODAY, settings, yard)
+
+
+def held(*parts, horizon=120, **more):
+    settings = replace(more.pop("settings", Settings()), horizon_days=horizon)
+    return shelves(asked(*parts, settings=settings, **more))
+
+
+def rows(shelves_held, settings=Settings()):
+    return stock_rows(shelves_held, settings, TODAY)
 
 
 def shelf(**more):
@@ -89,9 +102,9 @@ def test_parts_that_are_down_are_asked_for_at_once():
 def test_damage_from_outside_adds_its_own_rate():
     damaged = derived("lives", *({**running(ending="outside damage", months=10), "engine_id": f"x{n}"} for n in range(6)))
     lives = pl.concat([LIVES, damaged])
-    months = 10 * 5 + 6 * 10
     (one,) = held(of=weibull(9, 1e6), lives=lives, horizon=90)
-    assert one.season.mean == pytest.approx(6 / months * 10 * 90 / (365.25 / 12), rel=0.01)
+    assert one.season.mean == pytest.approx(6 / (16 * 100) * 10 * 240 * 90 / 365.25, rel=0.01)
+    assert one.mean_by_sort["damage_demand"] == pytest.approx(one.season.mean)
 
 
 def test_several_pieces_a_fit_multiply_the_demand():
@@ -154,13 +167,22 @@ def test_odd_parts_get_an_answer_with_its_reason():
     assert at_once.reorder_point(0.95) == 0
     assert "no lead time" in at_once.note
     new = held(lives=LIVES.clear())[0]
-    assert "No life of it is known" in new.note
+    assert "No life of part is known" in new.note
     assert "age of 10 parts of 10" in new.note
 
 
 def test_a_part_with_no_life_still_has_its_planned_renewals():
     plan = [{"component": "part", "every_h": 60.0}]
-    assert held(lives=LIVES.clear(), plan=plan)[0].season.mean == pytest.approx(10, abs=1)
+    (one,) = held(lives=LIVES.clear(), plan=plan)
+    assert one.season.mean == pytest.approx(10 * 120 * 240 / 365.25 / 60, rel=0.01)
+
+
+def test_parts_of_unknown_age_are_spread_over_all_ages_not_taken_at_one():
+    plan = [{"component": "part", "every_h": 100.0}]
+    (one,) = held(lives=LIVES.clear(), plan=plan, horizon=60)
+    share = 60 * 240 / 365.25 / 100
+    assert one.season.mean == pytest.approx(10 * share, rel=0.02)
+    assert one.season.probability[:10] == pytest.approx([comb(10, n) * share**n * (1 - share) ** (10 - n) for n in range(10)], abs=0.02)
 
 
 def test_a_part_on_a_boat_without_hours_is_reckoned_in_months():
@@ -171,19 +193,19 @@ def test_a_part_on_a_boat_without_hours_is_reckoned_in_months():
 
 
 def test_rows_have_the_columns_of_the_answer_and_count_whole_pieces():
-    rows = stock_rows(held({**PART, "pack_size": 5}, of=weibull(1, 300)), Settings())
-    assert rows.columns == names_of("stock")
-    row = rows.row(0, named=True)
+    told = rows(held({**PART, "pack_size": 5}, of=weibull(1, 300)))
+    assert told.columns == names_of("stock")
+    row = told.row(0, named=True)
     assert row["order_quantity"] % 5 == 0
     assert row["order_cost"] == row["order_quantity"] * 20
     assert row["demand_low"] <= row["mean_demand"] <= row["demand_high"]
     assert 0 <= row["probability_of_stock_out"] <= 1
-    assert stock_rows([], Settings()).columns == names_of("stock")
+    assert rows([]).columns == names_of("stock")
 
 
 def test_a_higher_service_level_holds_more():
     one = held(of=weibull(1, 300))
-    low, high = (stock_rows(one, replace(Settings(), service_level=level)) for level in (0.8, 0.99))
+    low, high = (rows(one, replace(Settings(), service_level=level)) for level in (0.8, 0.99))
     assert low["reorder_point"][0] < high["reorder_point"][0]
 
 
