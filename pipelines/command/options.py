@@ -106,6 +106,7 @@ def paths(verb: argparse.ArgumentParser) -> None:
     verb.add_argument("--map", type=Path, metavar="FILE", help="a mapping: your columns, words and date forms (TOML)")
     verb.add_argument("--strict", action="store_true", help="take in nothing if any row would be left out")
     verb.add_argument("--left-out", type=Path, metavar="FILE", help="write the rows left out, with their reasons, to this CSV file")
+    verb.add_argument("--look-over", action="store_true", help="show what the files would come to, column by column; nothing is taken in")
     verb.add_argument("--undo", type=int, metavar="IMPORT", help="take an import out again, by its number (see `towless records`)")
     verb.add_argument(
         "--suggest-map", type=Path, metavar="FILE", help="read this file and print a first mapping for it; nothing is taken in"

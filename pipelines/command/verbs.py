@@ -34,9 +34,11 @@ from pipelines.flow import (
     packaging,
     pairs,
     plan_history,
+    previewing,
     printing,
     putting_off,
     sample,
+    shelf,
     taking,
 )
 from pipelines.flow import week as weeks
@@ -66,10 +68,12 @@ def demo(request: argparse.Namespace) -> int:
 
 
 def intake(request: argparse.Namespace) -> int:
-    """Take records in, undo an import, or suggest a mapping."""
+    """Take records in, look them over first, undo an import, or suggest a mapping."""
     if request.suggest_map:
         print(taking.suggested_map(request.suggest_map, request.kind or ""))
         return 0
+    if request.look_over:
+        return _look_over(request)
     _refuse_overwriting(request.left_out)
     settings = _settings(request)
     if request.undo is not None:
@@ -81,6 +85,17 @@ def intake(request: argparse.Namespace) -> int:
         raise WrongInput("nothing to take in. Name a file or a folder, such as: towless intake records/")
     _print(taken.answer, request)
     _say_left_out(taken, request.left_out)
+    return 0
+
+
+def _look_over(request: argparse.Namespace) -> int:
+    """Print what files would come to; a mapping is suggested for one that would be refused."""
+    request.listing = "look_over"
+    mapping = request.map.read_text(encoding="utf-8") if request.map else ""
+    told = previewing.look_over(request.paths, mapping, request.kind or "", _ledger(request))
+    _print(told, request)
+    if told.extra["suggestion"]:
+        _say(f"A first mapping for what would be refused; save it and name it with --map FILE:\n\n{told.extra['suggestion']}")
     return 0
 
 

@@ -206,6 +206,15 @@ LISTINGS: dict[str, tuple[Shown, ...]] = {
         _range("low", "high", "90 % range"),
         _one("actual", "came"),
     ),
+    "look_over": (
+        _one("file", "file"),
+        _one("sheet", "sheet"),
+        _one("kind", "read as"),
+        _one("rows_in", "rows looked at"),
+        _one("left_out", "would be left out"),
+        _one("whole", "whole file"),
+        Shown("would be refused, because", ("refusal",), widest=WHOLE),
+    ),
     "coming": (
         _one("season", "season"),
         _one("sort", "what"),
@@ -256,6 +265,25 @@ LISTINGS: dict[str, tuple[Shown, ...]] = {
 }
 
 SECTIONS: dict[str, dict[str, tuple[str, tuple[Shown, ...]]]] = {
+    "look_over": {
+        "columns": (
+            "Your columns, and what each is taken for",
+            (
+                _one("file", "file"),
+                _one("sheet", "sheet"),
+                _one("kind", "read as"),
+                _one("yours", "your column"),
+                _one("ours", "is"),
+                _one("settled", "read with"),
+                _one("example", "such as"),
+            ),
+        ),
+        "left_out_rows": ("Rows that would be left out", (_one("file", "file"), _one("line", "line"), _one("reason", "because"))),
+        "words": (
+            "Words nobody knows yet (uncoded), and near misses",
+            (_one("file", "file"), _one("list", "of"), _one("word", "word"), _one("code", "taken as"), _one("rows", "rows")),
+        ),
+    },
     "due": {
         "tied_up": (
             "Boats that should stay tied up until a person has looked (a licensed technician decides whether a boat may go out)",
@@ -397,7 +425,9 @@ def as_table(answer: Answer, verb: str) -> str:
     wanted = LISTINGS.get(verb) or tuple(_one(name, name, 2) for name in answer.rows.columns)
     shown = [column for column in wanted if any(answer.rows[name].is_not_null().any() for name in column.names)]
     body = [[_cell(row, column) for column in shown] for row in answer.rows.to_dicts()]
-    return withheld("\n".join([head_line(answer), *aligned([[column.heading for column in shown], *body]), *_sections(answer, verb)]))
+    widest = [column.widest for column in shown]
+    lines = aligned([[column.heading for column in shown], *body], widest)
+    return withheld("\n".join([head_line(answer), *lines, *_sections(answer, verb)]))
 
 
 def _sections(answer: Answer, verb: str) -> list[str]:
@@ -434,7 +464,8 @@ def head_line(answer: Answer) -> str:
     """Return what an answer rests on: the day, the version, records used and left out."""
     head = answer.head
     day = f"as of {head['as_of']}, " if head.get("as_of") else ""
-    known = f"{day}ledger version {head.get('ledger_version')}"
+    version = head.get("ledger_version")
+    known = f"{day}ledger version {version}" if version is not None else "nothing was taken in"
     money = f"; money in {answer.extra['currency']}" if answer.extra.get("currency") else ""
     records = head.get("records")
     return f"{known}, from {records:,} {'record' if records == 1 else 'records'}, {head.get('left_out'):,} left out{money}"

@@ -1,13 +1,19 @@
 """What files would come to before anything of them is taken in, with the mapping and the words that the ledger knows.
 
-In: a file and, if there is one, a ledger. Out: `Preview`s. Nothing is written, and the ledger is read from its published copy.
+In: files and, if there is one, a ledger. Out: `Preview`s, or an `Answer` of several files.
+Nothing is written, and the ledger is read from its published copy.
 Elsewhere: the steps themselves (`intake.previewing`), taking in (`taking`).
 """
 
+from collections.abc import Sequence
 from pathlib import Path
+from typing import Any
+
+import polars as pl
 
 from pipelines.errors import LedgerUnavailable
-from pipelines.intake.finding import mapping_beside
+from pipelines.exports.answer import Answer
+from pipelines.intake.finding import find_files, mapping_beside
 from pipelines.intake.mapping import Mapping, mapping_from
 from pipelines.intake.names import fold
 from pipelines.intake.previewing import Preview, preview_file
@@ -48,6 +54,38 @@ def preview(path: Path, mapping_text: str = "", kind: str = "", ledger_path: Pat
     beside = mapping_beside([path])
     text = mapping_text or (beside.read_text(encoding="utf-8") if beside else kept)
     return preview_file(path, mapping_from(text, "the mapping") if text else Mapping(), kind, known)
+
+
+def look_over(paths: Sequence[str | Path], mapping_text: str = "", kind: str = "", ledger_path: Path | None = None) -> Answer:
+    """Say what files would come to, file by file, as `preview` does; nothing is written.
+
+    Returns
+    -------
+    Answer
+        Rows: file, sheet, kind (empty: it would be refused), rows_in, left_out, whole (file looked at), refusal, one a table. Beside them,
+        by file, sheet and kind: `columns` (yours, ours, meaning, unit, settled, example), `left_out_rows` (line, reason) and `words` (list,
+        word, code, rows), the first of each; `suggestion`, a mapping for the first file that would be refused.
+    """
+    shown = [one for path in find_files(paths) for one in preview(path, mapping_text, kind, ledger_path)]
+    rows_in, left_out = sum(one.rows_in for one in shown), sum(one.rows_left_out for one in shown)
+    head = {"as_of": None, "ledger_version": None, "records": rows_in, "left_out": left_out}
+    extra = {
+        "columns": pl.concat([_placed(one, one.columns) for one in shown]),
+        "left_out_rows": pl.concat([_placed(one, one.left_out) for one in shown]),
+        "words": pl.concat([_placed(one, one.words) for one in shown]),
+        "suggestion": next((one.suggestion for one in shown if one.suggestion), ""),
+    }
+    return Answer(head, pl.DataFrame([_table(one) for one in shown], infer_schema_length=None), extra)
+
+
+def _table(one: Preview) -> dict[str, Any]:
+    told = {"rows_in": one.rows_in, "left_out": one.rows_left_out, "whole": one.whole, "refusal": one.refusal or None}
+    return {"file": one.file, "sheet": one.sheet or None, "kind": one.kind or None, **told}
+
+
+def _placed(one: Preview, rows: pl.DataFrame) -> pl.DataFrame:
+    place = {"file": one.file, "sheet": one.sheet or None, "kind": one.kind or None}
+    return rows.select(*(pl.lit(word, pl.String).alias(name) for name, word in place.items()), pl.all())
 
 
 def _of_ledger(ledger_path: Path | None) -> tuple[str, dict[str, set[str]]]:
