@@ -243,6 +243,16 @@ def kit(verb: argparse.ArgumentParser) -> None:
     kit_limits(verb)
 
 
+def shelf(verb: argparse.ArgumentParser) -> None:
+    """Add what was done to the shelf."""
+    pair = ("PART", "N")
+    verb.add_argument("--ordered", nargs=2, action="append", default=[], metavar=pair, help="write down that N pieces were ordered")
+    verb.add_argument("--received", nargs=2, action="append", default=[], metavar=pair, help="write down that N ordered pieces have come")
+    verb.add_argument("--counted", nargs=2, action="append", default=[], metavar=pair, help="write down that N pieces lie on the shelf")
+    verb.add_argument("--by", dest="done_by", default="", metavar="NAME", help="who ordered, received or counted; needed with each")
+    verb.add_argument("--because", default="", metavar="TEXT", help="why, kept with it")
+
+
 def kit_limits(verb: argparse.ArgumentParser) -> None:
     """Add what the kit of one boat may cost and weigh."""
     verb.add_argument("--kit-budget", type=not_negative, metavar="MONEY", help="money for the kit of one boat")

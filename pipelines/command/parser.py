@@ -104,11 +104,12 @@ VERBS = (
     ),
     Verb(
         "stock",
-        "Says for each part on the shelf what will be used, when to order and how much, and the chance of running out.",
-        "Nothing is changed.",
+        "Says for each part on the shelf what will be used, when to order and how much, and the chance of running out. "
+        "With --ordered, --received or --counted it first writes down what was done to the shelf; with --kit it tells what boats carry.",
+        "Nothing is changed unless something was ordered, received or counted; what stood there before is kept and can be brought back.",
         "towless stock --horizon 120d --service-level 0.95",
         verbs.stock,
-        (options.stock, options.kit, options.scope, options.output_format),
+        (options.stock, options.kit, options.shelf, options.scope, options.output_format),
     ),
     Verb(
         "likely",

@@ -9,8 +9,10 @@ import sys
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
+from uuid import uuid4
 
 from pipelines.advice.words import counted
+from pipelines.command import due_beside
 from pipelines.command.progress import bar
 from pipelines.errors import WrongInput
 from pipelines.exports.answer import Answer, as_csv, as_json
@@ -211,12 +213,27 @@ def _wish_to_put_off(request: argparse.Namespace) -> putting_off.PutOff:
 
 
 def stock(request: argparse.Namespace) -> int:
-    """Print what to stock and order, or the kit that each type of boat should carry."""
+    """Write down what was done to the shelf, then print what to stock and order; or the kit that each type of boat should carry."""
+    _change_shelf(request)
     if request.kit:
         request.listing = "kit"
         _say(SAFETY_GEAR)
         return _answer(request, kits, budget=request.kit_budget, most_weight=request.kit_weight)
     return _answer(request, answering.stock, budget=request.budget)
+
+
+def _change_shelf(request: argparse.Namespace) -> None:
+    """Write down what was ordered, received or counted, and say what stands there now."""
+    said = {shelf.ORDERED: request.ordered, shelf.RECEIVED: request.received, shelf.COUNTED: request.counted}
+    changes = [
+        shelf.ShelfChange(part, done, shelf.whole_pieces(pieces), request.base)
+        for done, pairs_said in said.items()
+        for part, pieces in pairs_said
+    ]
+    if changes:
+        form = uuid4().hex
+        for line in shelf.write_shelf(_ledger(request), changes, request.done_by, request.because, form, _settings(request)).told:
+            _say(line)
 
 
 def export(request: argparse.Namespace) -> int:

@@ -86,9 +86,10 @@ class Desk:
     def stock(self) -> tuple[pl.DataFrame, str]:
         """Rows of the answer `stock` with supplier, what is on order, pack and unit cost, and the currency."""
         answer = answering.stock(self.copy, self.scope, self.settings, self.budget)
-        parts = self.source.frame("select part_id, base, component, engine_model, supplier, on_order, pack_size, unit_cost from accepted.parts")
-        beside = parts.unique(_SHELF_KEY, keep="last", maintain_order=True).drop(set(answer.rows.columns) - set(_SHELF_KEY), strict=False)
-        rows = answer.rows.join(beside, on=_SHELF_KEY, how="left", nulls_equal=True, maintain_order="left")
+        beside = [*_SHELF_KEY, "engine_model", "supplier", "on_order", "pack_size", "unit_cost"]
+        parts = self.source.frame("select * from accepted.parts").select(beside)
+        rest = parts.unique(_SHELF_KEY, keep="last", maintain_order=True).drop(set(answer.rows.columns) - set(_SHELF_KEY), strict=False)
+        rows = answer.rows.join(rest, on=_SHELF_KEY, how="left", nulls_equal=True, maintain_order="left")
         return rows, answer.extra["currency"]
 
     def kits(self) -> Answer:

@@ -24,7 +24,7 @@ def made_by_hand(kind: str, rows: Sequence[Mapping[str, Any]], source: str) -> T
     kind
         Record kind.
     rows
-        Value by column of the kind; a column that is not there is empty.
+        Value by column of the kind; a column that is not there is empty. `extra` may hold columns of the fleet's own as a JSON object.
     source
         What stands in place of a file name, such as "adopted by hand".
     """
@@ -33,7 +33,7 @@ def made_by_hand(kind: str, rows: Sequence[Mapping[str, Any]], source: str) -> T
     frame = pl.DataFrame([{name: row.get(name) for name in schema} for row in rows], schema=schema)
     placed = frame.with_columns(
         pl.int_range(1, pl.len() + 1, dtype=pl.Int64).alias("line"),
-        pl.lit(None, pl.String).alias("extra"),
+        pl.Series("extra", [row.get("extra") for row in rows], pl.String),
         pl.Series("raw", [_as_it_came(row) for row in rows], pl.String),
     )
     known = identified(placed, declared, source).select(*schema, "line", "extra", "made", "raw")
