@@ -84,7 +84,7 @@ def _why(held: list[dict[str, Any]]) -> str:
     forward = sorted((job for job in held if job["moved_days"] < 0), key=lambda job: job["moved_days"])
     back = sorted((job for job in held if job["moved_days"] > 0), key=lambda job: -job["moved_days"])
     parts = [
-        *([f"{counted(len(late), 'job', 'jobs')} overdue"] if late else []),
+        *([f"overdue: {_named(late)}"] if late else []),
         *([f"due that day{_put_off(here)}: {_named(here)}"] if here else []),
         *([f"brought forward {_by(forward)}: {_named(forward)}"] if forward else []),
         *([f"put back {_by(back)}: {_named(back)}"] if back else []),

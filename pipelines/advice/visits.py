@@ -48,6 +48,19 @@ def visit_days(moves: Moves, visit_cost: float) -> Days:
     return np.asarray(chosen)[cost[:, chosen].argmin(axis=1)]
 
 
+def window_visits(moves: Moves, window_days: int) -> Days:
+    """Return the day of each job where jobs are put together by days alone: the first waits for none, later ones within the window join it.
+
+    A rule for fleets that do not know what a visit costs; common practice, no source. No job is put back.
+    """
+    day = np.empty_like(moves.own_day)
+    first = -np.inf
+    for row in np.argsort(moves.own_day, kind="stable"):
+        first = first if moves.own_day[row] <= first + window_days else moves.own_day[row]
+        day[row] = first
+    return day
+
+
 def best_single_day(moves: Moves) -> int:
     """Return the day on which all jobs of one boat together are done at the least cost of moving them."""
     total = moves.cost.sum(axis=0)

@@ -151,6 +151,15 @@ def history(verb: argparse.ArgumentParser) -> None:
     verb.add_argument("--row", type=int, metavar="N", help="the same by a row's number")
 
 
+def finding(verb: argparse.ArgumentParser) -> None:
+    """Add words to look for."""
+    verb.add_argument(
+        "--find",
+        metavar="WORDS",
+        help="what goes by some words: a boat (number, name, old name, a column of your own), an engine, a part, a ticket, a call, a note",
+    )
+
+
 def rates(verb: argparse.ArgumentParser) -> None:
     """Add what rates are made of."""
     verb.add_argument("--by", type=str.lower, choices=RATE_GROUPS, default="cause", help="what the rows are; default cause")
@@ -204,7 +213,29 @@ def due(verb: argparse.ArgumentParser) -> None:
     verb.add_argument(
         "--hours-a-week", type=positive, metavar="H", help="hours of labour the yard has in a week; tasks are laid into weeks of so many"
     )
-    verb.add_argument("--calendar", type=Path, metavar="FILE.ics", help="write the due dates as a calendar file too")
+    verb.add_argument("--calendar", type=Path, metavar="FILE.ics", help="write the due dates (with --visits the visits) as a calendar file")
+
+
+def visits(verb: argparse.ArgumentParser) -> None:
+    """Add visits that jobs share, and spare boats."""
+    verb.add_argument(
+        "--visits", action="store_true", help="lay the jobs of each boat onto visits: day, jobs, why, and what sharing a visit saves"
+    )
+    verb.add_argument(
+        "--visit-cost", type=positive, metavar="MONEY", help="with --visits: what a visit costs, in place of what is recorded"
+    )
+    verb.add_argument(
+        "--visit-window", type=days, metavar="DAYS", help="with --visits: put jobs together that fall due within so many days, not by cost"
+    )
+    verb.add_argument(
+        "--spare-boats", action="store_true", help="boats down at once in each of the next twelve months, and the spare boats they need"
+    )
+    verb.add_argument(
+        "--service-level",
+        type=share,
+        metavar="SHARE",
+        help="with --spare-boats: wanted chance that they replace every boat that is down; default 0.95",
+    )
 
 
 def putting_off(verb: argparse.ArgumentParser) -> None:

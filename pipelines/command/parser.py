@@ -50,7 +50,7 @@ VERBS = (
         "Nothing is changed unless --same, --not-same, --settle or --confirm says something; that is kept beside the records, which stay.",
         "towless records --pairs",
         verbs.records,
-        (options.pairs, options.coding, options.history, options.output_format),
+        (options.finding, options.pairs, options.coding, options.history, options.output_format),
     ),
     Verb(
         "week",
@@ -96,11 +96,12 @@ VERBS = (
     Verb(
         "due",
         "Lists what is overdue and what falls due, by the adopted plan or the maker's limits, why, and with its caution; which boats "
-        "should stay tied up until a person has looked; and the yard's weeks.",
+        "should stay tied up until a person has looked; and the yard's weeks. With --visits it lays the jobs onto visits, with "
+        "--spare-boats it tells how many spare boats each month needs.",
         "Nothing is changed unless --put-off puts a task off, in your name, until a day; `intake --undo` takes that back.",
         "towless due --within 30d --hours-a-week 60",
         verbs.due,
-        (options.due, options.putting_off, options.scope, options.output_format),
+        (options.due, options.putting_off, options.visits, options.scope, options.output_format),
     ),
     Verb(
         "stock",

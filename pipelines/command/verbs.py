@@ -103,6 +103,9 @@ def _look_over(request: argparse.Namespace) -> int:
 
 def records(request: argparse.Namespace) -> int:
     """Print what the ledger holds, how a row came to say what it says, or the pairs that wait; settle a pair."""
+    if request.find is not None:
+        request.listing = "find"
+        return _answer(request, searching.find, words=request.find)
     if request.history or request.row is not None:
         request.listing = "history"
         _print(history.history(_ledger(request), *(request.history or ("", "")), row=request.row), request)
@@ -187,6 +190,8 @@ def due(request: argparse.Namespace) -> int:
         request.until = None  # it was the day of the put-off, not the end of what is known
     _refuse_overwriting(request.calendar)
     settings, scope = _settings(request), _scope(request)
+    if due_beside.is_asked(request):
+        return _due_beside(request, scope, settings)
     answer = copies.asked(
         _ledger(request), settings, lambda copy: answering.due(copy, understood(copy, scope), settings, within_days=request.within)
     )
@@ -194,6 +199,18 @@ def due(request: argparse.Namespace) -> int:
         write_calendar(answer, request.calendar)
     _print(answer, request)
     for sentence in due_list.cannot_be_told(answer.extra):
+        _say(sentence)
+    return 0
+
+
+def _due_beside(request: argparse.Namespace, scope: Scope, settings: Settings) -> int:
+    """Print visits or spare boats, and write the calendar of the visits if asked."""
+    answer = due_beside.asked(request, _ledger(request), scope, settings)
+    if request.calendar is not None:
+        write_calendar(answer, request.calendar)
+    request.listing = due_beside.VISITS if request.visits else due_beside.SPARE_BOATS
+    _print(answer if request.format == "json" else due_beside.alone(answer, request), request)
+    for sentence in due_beside.said_of(answer, request):
         _say(sentence)
     return 0
 

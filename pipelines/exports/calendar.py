@@ -1,10 +1,11 @@
 """The due list as a calendar file that any calendar program reads (iCalendar, RFC 5545).
 
-In: the answer of `due`. Out: one all-day event a task. Written whole or not at all.
+In: the answer of `due`. Out: one all-day event a task, or a visit where jobs were laid onto visits. Written whole or not at all.
 """
 
 import hashlib
 import os
+from dataclasses import dataclass
 from datetime import date, timedelta
 from pathlib import Path
 from typing import Any
@@ -32,26 +33,53 @@ def write_calendar(answer: Answer, file: Path) -> None:
 
 
 def calendar(answer: Answer) -> str:
-    """Return the due list as iCalendar text; tasks with no forecast date are left out."""
+    """Return the due list, or its visits if they are told, as iCalendar text; tasks with no forecast date are left out."""
     stamp = _day(answer.head["as_of"])
-    rows = [row for row in answer.rows.to_dicts() if row["due_on"] is not None]
-    events = [line for row in rows for line in _event(row, stamp)]
+    visits = answer.extra.get("visits")
+    told = _tasks(answer) if visits is None else [_visit(row) for row in visits.to_dicts()]
+    events = [line for one in told for line in _event(one, stamp)]
     lines = ["BEGIN:VCALENDAR", "VERSION:2.0", "PRODID:-//towless//due//EN", *events, "END:VCALENDAR"]
     return "".join(f"{_folded(line)}\r\n" for line in lines)
 
 
-def _event(row: dict[str, Any], stamp: date) -> list[str]:
+@dataclass(frozen=True)
+class _Told:
+    """One event: what tells it from every other, its day, and its words."""
+
+    name: str
+    day: date
+    summary: str
+    description: str
+
+
+def _tasks(answer: Answer) -> list[_Told]:
+    return [_task(row) for row in answer.rows.to_dicts() if row["due_on"] is not None]
+
+
+def _task(row: dict[str, Any]) -> _Told:
     what = " ".join(word for word in (row["task"], row["component"], row["position"]) if word)
     where = " ".join(word for word in (row["vessel_id"], row["engine_id"]) if word)
-    name = hashlib.sha256(f"{where}|{what}".encode()).hexdigest()[:24]
+    return _Told(f"{where}|{what}", row["due_on"], f"{where}: {what}", row["caution"] or "")
+
+
+def _visit(row: dict[str, Any]) -> _Told:
+    """Tell a visit; the same jobs keep the same name, so that a visit that moves is moved and not doubled."""
+    jobs = row["tasks"]
+    summary = f"{row['vessel_id']}: {row['jobs']} {'job' if row['jobs'] == 1 else 'jobs'}"
+    words = [*jobs, row["why"], *(caution for caution in row["caution"] if caution)]
+    return _Told("|".join([str(row["vessel_id"]), "visit", *sorted(jobs)]), row["visit_on"], summary, "\n".join(words))
+
+
+def _event(told: _Told, stamp: date) -> list[str]:
+    name = hashlib.sha256(told.name.encode()).hexdigest()[:24]
     return [
         "BEGIN:VEVENT",
         f"UID:{name}@towless",
         f"DTSTAMP:{stamp:%Y%m%d}T000000Z",
-        f"DTSTART;VALUE=DATE:{row['due_on']:%Y%m%d}",
-        f"DTEND;VALUE=DATE:{row['due_on'] + timedelta(days=1):%Y%m%d}",
-        f"SUMMARY:{_escaped(f'{where}: {what}')}",
-        f"DESCRIPTION:{_escaped(row['caution'] or '')}",
+        f"DTSTART;VALUE=DATE:{told.day:%Y%m%d}",
+        f"DTEND;VALUE=DATE:{told.day + timedelta(days=1):%Y%m%d}",
+        f"SUMMARY:{_escaped(told.summary)}",
+        f"DESCRIPTION:{_escaped(told.description)}",
         "END:VEVENT",
     ]
 

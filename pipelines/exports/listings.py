@@ -18,7 +18,10 @@ WHOLE = 100_000
 NOTHING = "–"
 NO_ROWS = "Nothing in the records answers this; look at `towless records`, or widen the filters."
 
-NO_ROWS_OF = {"alarms": "Nothing wants a look: nothing runs above its forecast, no batch or fitter fails early, no hours stand still."}
+NO_ROWS_OF = {
+    "alarms": "Nothing wants a look: nothing runs above its forecast, no batch or fitter fails early, no hours stand still.",
+    "find": "Nothing goes by these words. Each must begin a word of an id, a name, a word for a part, or a note.",
+}
 
 
 @dataclass(frozen=True)
@@ -171,6 +174,29 @@ LISTINGS: dict[str, tuple[Shown, ...]] = {
         _one("check_first", "check first"),
         _one("bring", "bring"),
     ),
+    "visits": (
+        _one("visit_on", "visit on"),
+        _one("vessel_id", "boat"),
+        _one("base", "base"),
+        _one("jobs", "jobs"),
+        _one("overdue", "overdue"),
+        _one("why", "why"),
+        _one("cost", "cost", 2),
+        _one("saving", "saving", 2),
+    ),
+    "spare_boats": (
+        _one("group", "base, class"),
+        _one("month", "month"),
+        _one("boats", "boats"),
+        _one("stoppages", "stoppages", 1),
+        _one("boats_down", "down at once", 2),
+        _range("low", "high", "limits", 2),
+        _one("spares_needed", "spare boats"),
+        _one("chance_enough", "enough", 3),
+        _one("boat_days_lost", "boat-days lost", 1),
+        _one("boat_days_short", "not covered", 1),
+        _one("one_more_covers", "one more covers", 1),
+    ),
     "stock": (
         _one("part_id", "part"),
         _one("component", "component"),
@@ -248,6 +274,14 @@ LISTINGS: dict[str, tuple[Shown, ...]] = {
         _one("chance", "chance", 4),
         _one("sentence", "what"),
         _one("look_at", "look at"),
+    ),
+    "find": (
+        _one("found", "found"),
+        _one("id", "id"),
+        _one("label", "what"),
+        _one("vessel_id", "boat"),
+        _one("on", "day"),
+        _one("met_by", "met by"),
     ),
     "history": (
         _one("row_id", "row"),

@@ -4,6 +4,7 @@ In: a published copy, filters, settings. Out: `Answer` with the rows of `due` an
 Elsewhere: the rates, the doubts and the number down at once (`advice.spare_boats`), what counts as a stoppage (`stoppages.sql`).
 """
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any
@@ -12,9 +13,11 @@ import polars as pl
 
 from pipelines.advice.season_use import use_doubt
 from pipelines.advice.spare_boats import Wish, past_of, spare_boat_rows
+from pipelines.advice.words import counted
 from pipelines.errors import NoFigure
 from pipelines.exports.answer import Answer
 from pipelines.fits.mean_times import FEWEST
+from pipelines.flow import answering
 from pipelines.flow.account import CALLS, head_of
 from pipelines.flow.queries import query
 from pipelines.flow.scoping import as_watched, dated_within, of_scope
@@ -50,9 +53,9 @@ def spare_boats(copy: Published, scope: Scope, settings: Settings) -> Answer:
     with known_source(copy, as_watched(scope), settings) as source:
         watched = dated_within(of_scope(source.frame(query(WATCHED)), scope), "month", scope)
         boats = of_scope(source.frame(query("boats_in_use")), scope)
-        counted = _counted(source, watched)
-        _refuse(watched, boats, counted)
-        past = past_of(counted.stoppages, watched, boats)
+        seen = _counted(source, watched)
+        _refuse(watched, boats, seen)
+        past = past_of(seen.stoppages, watched, boats)
         use_sd = use_doubt(
             source.frame("select month, days, engine_h from derived.engine_months"),
             lambda month: season_of(month, settings.season_starts).name,
@@ -60,8 +63,32 @@ def spare_boats(copy: Published, scope: Scope, settings: Settings) -> Answer:
         day = _day(source, scope)
         wish = Wish(day, settings.service_level, settings.posterior_level, settings.downtime_day_h)
         rows = spare_boat_rows(past, boats, source.frame("select * from derived.engine_use"), use_sd, wish)
-        told = {"counted_by": past.unit, "service_level": settings.service_level, **counted.told}
-        return Answer(head_of(copy, source, counted.stoppages.height, scope, KINDS) | {"as_of": day}, rows, told)
+        told = {"counted_by": past.unit, "service_level": settings.service_level, **seen.told}
+        return Answer(head_of(copy, source, seen.stoppages.height, scope, KINDS) | {"as_of": day}, rows, told)
+
+
+def due_with_spare_boats(copy: Published, scope: Scope, settings: Settings, within_days: int = 30) -> Answer:
+    """Give the answer `due` with the spare boats, and what they were counted from, beside its rows."""
+    told = spare_boats(copy, scope, settings)
+    due = answering.due(copy, scope, settings, within_days)
+    return replace(due, extra=due.extra | {"spare_boats": told.rows, "spare_boats_from": told.extra})
+
+
+def told_of_spare_boats(held: Mapping[str, Any]) -> list[str]:
+    """Say what the spare boats were counted from, and what could not be counted."""
+    told = [
+        f"Counted from {counted(held['stoppages'], 'stoppage', 'stoppages')} by {held['counted_by']}, out of use for "
+        f"{held['mean_downtime_h']:.1f} h in the mean; enough with a chance of {held['service_level']:.0%} at any moment of the month, all "
+        "boats booked."
+    ]
+    if silent := held["failures_without_call_or_downtime"]:
+        told.append(
+            f"{counted(silent, 'failure', 'failures')} on tickets without a call and without downtime_h "
+            f"{'is' if silent == 1 else 'are'} not counted: a part found failed at a service may have stopped no boat."
+        )
+    if calls := held["calls_without_downtime"]:
+        told.append(f"{counted(calls, 'call', 'calls')} without downtime_h counted with the mean of the others.")
+    return told
 
 
 def _day(source: Source, scope: Scope) -> date:
@@ -88,14 +115,14 @@ def _counted(source: Source, watched: pl.DataFrame) -> Counted:
     )
 
 
-def _refuse(watched: pl.DataFrame, boats: pl.DataFrame, counted: Counted) -> None:
+def _refuse(watched: pl.DataFrame, boats: pl.DataFrame, seen: Counted) -> None:
     if watched.is_empty() or boats.is_empty():
         raise NoFigure(
             "Spare boats cannot be told: no boat in use is watched for rescue calls under these filters. "
             "Take in boats, engines and the call log, or widen the filters."
         )
-    if counted.told["downtimes"] < FEWEST or not counted.told["mean_downtime_h"]:
+    if seen.told["downtimes"] < FEWEST or not seen.told["mean_downtime_h"]:
         raise NoFigure(
-            f"Spare boats cannot be told: of {counted.told['stoppages']:,} calls and breakdowns only {counted.told['downtimes']:,} say how "
+            f"Spare boats cannot be told: of {seen.told['stoppages']:,} calls and breakdowns only {seen.told['downtimes']:,} say how "
             f"long the boat was out of use, and a mean needs at least {FEWEST}. Fill downtime_h in the call log or on the tickets."
         )
