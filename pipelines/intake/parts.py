@@ -57,6 +57,10 @@ class Lines:
     def part(self, size: int) -> bytes:
         """Return about `size` bytes of whole lines without moving on; nothing at the end of the file."""
         self._fill(size)
+        if len(self._held) <= size:
+            # Read on to the end of the line, so that nothing is left over to be copied.
+            self._held += self.file.readline()
+            return self._held
         cut = self._held.rfind(LINE_END, 0, size) + 1 or self._held.find(LINE_END, size) + 1
         while not cut and self._fill(len(self._held) + AT_ONCE):
             cut = self._held.find(LINE_END, size) + 1
@@ -92,7 +96,7 @@ class Lines:
     def _fill(self, size: int) -> bool:
         """Hold at least `size` bytes if the file has them; say whether there were any more."""
         more = self.file.read(size - len(self._held)) if len(self._held) < size else b""
-        self._held += more
+        self._held = self._held + more if self._held else more
         return bool(more)
 
 

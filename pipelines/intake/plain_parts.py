@@ -69,8 +69,8 @@ def plain_part(form: PlainForm, first_line: int, data: bytes) -> Plain | None:
     lines = pl.int_range(first_line, first_line + cells[0].height, dtype=pl.Int64, eager=True).alias("line")
     reads = [_read(form, column, cells, showing) for column in form.table.kind.columns if column.name in form.table.ours.columns]
     own = [_own(cells[index]).alias(name) for index, name in form.table.own_names.items()]
-    raw = pl.Series("raw", [None], dtype=pl.String).new_from_index(0, lines.len())
-    grid = replace(form.table.grid, rows=pl.DataFrame([lines, raw]), torn=form.table.grid.torn.clear())
+    rows = lines.to_frame().with_columns(raw=pl.lit(None, pl.String))
+    grid = replace(form.table.grid, rows=rows, torn=form.table.grid.torn.clear())
     taken = assembled(replace(form.table, grid=grid, own=pl.DataFrame(own)), reads, "")
     return Plain(_with_raw(taken, first_line, data, form.layout), showing)
 
@@ -97,16 +97,18 @@ def _read(form: PlainForm, column: Column, cells: list[Cells], showing: dict[str
         return _constant(form, column, reading, cells[0].height)
     of_column = cells[form.table.fit.targets.index(column.name)]
     texts, values, faults = _read_texts(of_column.texts, column, reading, showing)
-    # What is typed as it is written is spread once.
     spread = of_column.spread(values)
-    same = of_column.spread(texts) if values is not texts else spread
-    return Read(column, same, spread, of_column.spread(faults), reading.latest.isoformat())
+    # What stands as it is written, and faults where there are none, are not spread a second time.
+    same = spread if values is texts else of_column.spread(texts)
+    no_fault = faults.dtype == pl.Null
+    return Read(column, same, spread, _nothing(spread.len()) if no_fault else of_column.spread(faults), reading.latest.isoformat())
 
 
 def _constant(form: PlainForm, column: Column, reading: Reading, height: int) -> Read:
     text = pl.Series([form.table.rules.constants[column.name]])
     read = read_column(text, column, reading)
-    return Read(column, *(each.new_from_index(0, height) for each in (text, read["value"], read["fault"])))
+    texts, values, faults = (each.new_from_index(0, height) for each in (text, read["value"], read["fault"]))
+    return Read(column, texts, values, faults)
 
 
 def _read_texts(
@@ -115,21 +117,22 @@ def _read_texts(
     """Return cleaned texts, values and faults; what is not of plain form is read with care, and told in `showing`."""
     values, plain = _read_plain(texts, column, reading)
     rest = (~plain.fill_null(False) & texts.is_not_null()).arg_true()
-    faults = pl.Series([None], dtype=pl.String).new_from_index(0, texts.len())
     if rest.is_empty():
-        return texts, values, faults
+        return texts, values, _nothing(texts.len())
     odd = texts.gather(rest).alias("text").to_frame().select(cleaned(pl.col("text"))).to_series()
     read = read_column(odd, column, reading)
     if column.type in (*IN_TIME, *IN_NUMBERS):
         showing[column.name] = odd.unique()
-    return texts.scatter(rest, odd), values.scatter(rest, read["value"]), faults.scatter(rest, read["fault"])
+    faulty = read["fault"].null_count() < rest.len()
+    faults = _nothing(texts.len()).cast(pl.String).scatter(rest, read["fault"]) if faulty else _nothing(texts.len())
+    now = texts.scatter(rest, odd)
+    return now, now if values is texts and read["value"].equals(odd) else values.scatter(rest, read["value"]), faults
 
 
 def _read_plain(texts: pl.Series, column: Column, reading: Reading) -> tuple[pl.Series, pl.Series]:
     """Return the values of texts of plain form, and which are: words, numbers with a decimal point and no exponent, days of ISO 8601."""
-    nothing = pl.Series([None], dtype=column.polars_type).new_from_index(0, texts.len())
     if reading.words and not column.coded_as:
-        return nothing, nothing.is_not_null()
+        return _all_odd(texts, column)
     if column.type is ColumnType.TEXT:
         return texts, texts.str.contains(PLAIN_ID if is_id(column) else PLAIN_WORD)
     if column.type is ColumnType.NUMBER and reading.mark.sign == ".":
@@ -139,7 +142,17 @@ def _read_plain(texts: pl.Series, column: Column, reading: Reading) -> tuple[pl.
     if column.type in IN_TIME:
         days = texts.str.to_date("%Y-%m-%d", strict=False)
         return days.cast(column.polars_type), days.is_between(dates.EARLIEST, reading.latest) & texts.str.contains(PLAIN_DAY)
+    return _all_odd(texts, column)
+
+
+def _all_odd(texts: pl.Series, column: Column) -> tuple[pl.Series, pl.Series]:
+    nothing = _nothing(texts.len()).cast(column.polars_type)
     return nothing, nothing.is_not_null()
+
+
+def _nothing(height: int) -> pl.Series:
+    """Return so many nulls, which take no memory."""
+    return pl.repeat(None, height, dtype=pl.Null, eager=True)
 
 
 def _own(cells: Cells) -> pl.Series:

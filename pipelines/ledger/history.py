@@ -10,6 +10,7 @@ import polars as pl
 
 from pipelines.errors import UnknownWord, WrongInput
 from pipelines.ledger.connection import script
+from pipelines.ledger.identity import compare_exactly
 from pipelines.ledger.store import Ledger
 from pipelines.ledger.tables_from_terms import ROW_ID
 from pipelines.ledger.texts import with_texts
@@ -26,6 +27,8 @@ def history_of(ledger: Ledger, rows: Sequence[int]) -> pl.DataFrame:
     pl.DataFrame
         The columns that `history.sql` gives; times are UTC.
     """
+    asked = f"select key_hash from received.rows where {ROW_ID} in ({', '.join(map(str, rows)) or 'null'})"
+    compare_exactly(ledger.connection, f"where key_hash in ({asked})")
     return with_texts(ledger.connection, ledger.frame(script("history")[0], {"rows": list(rows)})).drop("file_id")
 
 

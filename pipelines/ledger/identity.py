@@ -1,4 +1,4 @@
-"""Which row is which: the key of a row, its content, and their hashes.
+"""Which row is which: the key of a row, its hash, and the content.
 
 In: a record kind. Out: SQL expressions over its columns. The key is the id columns of the kind when they are filled, else the whole row;
 the content is the whole row with the fleet's own columns. An id that was made from file and line is no part of either.
@@ -21,15 +21,22 @@ MADE = "made"
 PROBE = "select cast(hash('towless', 1.5::double, null::varchar, date '2024-07-14', true) >> 1 as bigint)"
 
 
-def hashed(kind: RecordKind, of: str = "") -> tuple[str, str]:
-    """Return the expressions of `key_hash` and `content_hash`, whole numbers of 63 bits; `of` names the table whose columns are meant."""
-    whole = _whole(kind, of)
-    content = _hash(kind, [*whole, f"{of}{EXTRA}"])
+def hashed(kind: RecordKind, of: str = "") -> str:
+    """Return the expression of `key_hash`, a whole number of 63 bits; `of` names the table whose columns are meant."""
+    whole = _hash(kind, _whole(kind, of))
     if not kind.key:
-        return _hash(kind, whole), content
+        return whole
     if not kind.made_id:
-        return _hash(kind, _key(kind, of)), content
-    return f"case when {of}{MADE} = '{MADE_ID}' then {_hash(kind, whole)} else {_hash(kind, _key(kind, of))} end", content
+        return _hash(kind, _key(kind, of))
+    return f"case when {of}{MADE} = '{MADE_ID}' then {whole} else {_hash(kind, _key(kind, of))} end"
+
+
+def compare_exactly(connection: duckdb.DuckDBPyConnection, touched: str) -> None:
+    """Make the view `exact_rows` of the rows that share the hash of their key, among those of `received.rows` that a clause names."""
+    connection.execute(f"create or replace temp view touched_rows as from received.rows {touched}")
+    run_script(connection, "contested")
+    kinds = frame_of(connection, "select distinct kind from contested_rows")["kind"].to_list()
+    connection.execute(f"create or replace temp view exact_rows as {exact_rows(kinds or RECORD_KINDS)}")
 
 
 def exact_rows(kinds: Iterable[str]) -> str:
@@ -47,11 +54,9 @@ def hash_anew(connection: duckdb.DuckDBPyConnection) -> None:
     if frame_of(connection, "select hashed_as is null from received.state").item():
         _tell_made_ids(connection)
     for kind in RECORD_KINDS.values():
-        key, content = hashed(kind, "r.")
         made = f"select h.*, w.{MADE} from held.{kind.name} h join received.rows w using ({ROW_ID})"
-        anew = f"select {ROW_ID}, {key} as key_hash, {content} as content_hash from ({made}) r"
-        sets = "key_hash = n.key_hash, content_hash = n.content_hash"
-        connection.execute(f"update received.rows set {sets} from ({anew}) n where rows.{ROW_ID} = n.{ROW_ID}")
+        anew = f"select {ROW_ID}, {hashed(kind, 'r.')} as key_hash from ({made}) r"
+        connection.execute(f"update received.rows set key_hash = n.key_hash from ({anew}) n where rows.{ROW_ID} = n.{ROW_ID}")
     run_script(connection, "hashed_anew")
     connection.execute(f"update received.state set hashed_as = ({PROBE})")
 

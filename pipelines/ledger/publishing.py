@@ -22,7 +22,7 @@ from pipelines.ledger.written import make_uncoded
 from pipelines.terms.tables import RECORD_KINDS, RecordKind
 from pipelines.terms.vocabulary import VOCABULARY_TABLES
 
-FROM_RECEIVED = ("imports", "files", "rows", "reconciliation", "left_out", "adoptions", "put_offs", "forecasts")
+FROM_RECEIVED = ("imports", "files", "rows", "reconciliation", "left_out", "adoptions", "put_offs", "forecasts", "former_names")
 """Tables of the schema `about` that are made by the SQL file of their name."""
 SETTLED = ("settled_pairs", "settled_rows")
 """Tables of the schema `accepted` that hold what people said, made by the SQL file of their name."""

@@ -174,7 +174,7 @@ def _write_part(connection: duckdb.DuckDBPyConnection, part: Taken, of: dict[str
     kind = RECORD_KINDS[part.kind]
     known = f"{of['import_id']} as import_id, {of['file_id']} as file_id, '{kind.name}' as kind"
     rows = sound.select(*held_columns(kind), "line", "raw", MADE, ORIGINAL)
-    columns = ", ".join(map(quoted, held_columns(kind)))
+    columns = ", ".join(quoted(name) for name in held_columns(kind) if rows[name].null_count() < max(rows.height, 1))
     told = f"'{ACCEPTED}' as fate, made, {hashed(kind)} as key_hash"
     poured(connection, rows, f"insert into held.{kind.name} ({columns}) select {columns} from incoming")
     poured(connection, rows, f"insert into received.rows by name select {AS_IT_CAME}, {known}, {told} from incoming")

@@ -42,12 +42,11 @@ def with_texts(connection: duckdb.DuckDBPyConnection, rows: pl.DataFrame, schema
 
 
 def _pieces(first_line: int, lines: bytes) -> Iterator[tuple[int, int, bytes]]:
-    start, line = 0, first_line
+    start, line, uncopied = 0, first_line, memoryview(lines)
     while start < len(lines):
         end = lines.find(b"\n", min(start + PIECE, len(lines)) - 1) + 1 or len(lines)
-        piece = lines[start:end]
-        count = piece.count(b"\n") + (not piece.endswith(b"\n"))
-        yield line, line + count - 1, len(piece).to_bytes(_SIZE, "little") + _PACKING.compress(piece, asbytes=True)
+        count = lines.count(b"\n", start, end) + (lines[end - 1 : end] != b"\n")
+        yield line, line + count - 1, (end - start).to_bytes(_SIZE, "little") + _PACKING.compress(uncopied[start:end], asbytes=True)
         start, line = end, line + count
 
 
