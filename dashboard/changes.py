@@ -15,7 +15,7 @@ import polars as pl
 import streamlit as st
 
 from dashboard.readings import MOST_ANSWERS, Scope, generation, has_ledger, ledger_path, settings
-from pipelines.flow import adopting, by_hand, copies, mapped, mending, settling, taking
+from pipelines.flow import adopting, by_hand, copies, mapped, mending, putting_off, settling, taking
 from pipelines.flow.by_hand import Written
 from pipelines.flow.mapped import Choices as MapChoices
 from pipelines.intake.finding import find_files
@@ -65,6 +65,11 @@ def undo(number: int, by: str) -> str:
 def adopt(component: str, every_h: float | None, every_months: float | None, by: str, because: str, scope: Scope) -> str:
     """Make an interval the fleet's plan, and return what was done in a sentence."""
     return adopting.adopt(ledger_path(), adopting.Adoption((component,), every_h, every_months, by, because), scope, settings())
+
+
+def put_off(wish: putting_off.PutOff) -> str:
+    """Put a task off and return what was done in a sentence; it returns as soon as that is safe."""
+    return _kept(putting_off.put_off, ledger_path(), wish, settings())
 
 
 def _kept(change: Callable[..., Any], *given: Any) -> Any:

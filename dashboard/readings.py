@@ -19,6 +19,7 @@ import streamlit as st
 
 from pipelines.errors import NoLedger, TowlessError
 from pipelines.exports.answer import Answer, as_csv
+from pipelines.exports.calendar import calendar as calendar_file
 from pipelines.flow import (
     answering,
     backtesting,
@@ -36,6 +37,7 @@ from pipelines.flow.boat import Boat
 from pipelines.flow.fleet_words import words_known
 from pipelines.flow.history import history as history_of
 from pipelines.flow.mapped import Choices as MapChoices
+from pipelines.flow.putting_off import PutOff
 from pipelines.flow.queries import query
 from pipelines.flow.settling import Pair, RowCode, Word
 from pipelines.flow.what_if import Supposed, cases_of, one_of
@@ -58,12 +60,14 @@ __all__ = [
     "NoLedger",
     "Pair",
     "Preview",
+    "PutOff",
     "RowCode",
     "Scope",
     "Supposed",
     "TowlessError",
     "Word",
     "as_csv",
+    "calendar_file",
 ]
 
 LEDGER_VARIABLE = "TOWLESS_LEDGER"

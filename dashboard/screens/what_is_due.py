@@ -1,39 +1,28 @@
-"""What is due: every job against the adopted plan, overdue first, each with its caution."""
+"""What is due: boats that should stay tied up, then every job against the adopted plan, overdue first, each with its caution."""
 
 import streamlit as st
 
 from dashboard import readings
-from dashboard.charts.due_dates import due_chart
-from dashboard.controls.boats import boat_links
+from dashboard.controls.due_views import SHOW, pick_due_view, pick_yard_hours, show_tied_up
 from dashboard.controls.filters import UNSEASONED, scope_of_page
 from dashboard.controls.papers import papers
 from dashboard.controls.pickers import pick_look_ahead, row_of_pickers
-from dashboard.controls.showing import beneath, figures, foot, head, nothing_here, picture
-from dashboard.sentences import how_to_read
-from dashboard.sentences.plain import as_day
-from dashboard.sentences.work import cautions, due_words
+from dashboard.controls.showing import foot, head, nothing_here
+from dashboard.sentences.work import due_words
 
-FIRST = ("overdue", "vessel_id", "engine_id", "component", "position", "task", "due_on", "due_in_h", "caution")
-
-head("What is due", "Which jobs are overdue, which fall due soon, and on which boats?")
+head("What is due", "Which boats stay tied up, which jobs are overdue, which fall due soon, and does it fit the yard's weeks?")
 with row_of_pickers():
     within = pick_look_ahead()
+    hours = pick_yard_hours()
     scope = scope_of_page(UNSEASONED)
-answer = readings.ask("due", scope, within_days=within)
+answer = readings.ask("due", scope, within_days=within, **({"hours_a_week": hours} if hours else {}))
 if answer.rows.is_empty():
     nothing_here(f"Nothing falls due within {within} days. A part without an interval needs one: adopt it under When to renew.")
 
+show_tied_up(answer)
 st.markdown(due_words(answer.rows, within))
-left, right = st.columns(2, gap="large")
-with left:
-    st.subheader("Boat by boat", anchor=False)
-    picture(due_chart, answer.rows, as_day(answer.head["as_of"]), alt="Jobs by boat and day due")
-    beneath(how_to_read.DUE, answer.rows, "due", f"due-within-{within}-days")
-    boat_links(answer.rows["vessel_id"].drop_nulls().unique(maintain_order=True).to_list())
-with right:
-    st.subheader("Before any of it", anchor=False)
-    st.markdown("\n".join(f"- {caution}" for caution in cautions(answer.rows)))
-papers(("job-cards", "inspection-sheets", "pick-list", "boat-cards"), scope, within)
-st.subheader("The list", anchor=False)
-figures(answer.rows, "due", f"due-list-{within}-days", FIRST)
+with row_of_pickers():
+    view = pick_due_view()
+    papers(("job-cards", "inspection-sheets", "pick-list", "boat-cards"), scope, within)
+SHOW[view](answer, within)
 foot(answer, advises=True)

@@ -193,6 +193,26 @@ One line a boat. **◀ filled triangle:** overdue. **○ hollow circle:** still 
 [How it is worked out](how-it-is-worked-out#due)
 """
 
+WEEKS = """
+One line a week, named by its Monday. **Broad bar:** hours of labour laid into it. **❘ upright stroke:** hours the yard has.
+
+- Jobs of boats that are tied up come first, then what is overdue, then by day, then what risks most money.
+- A full week sends a job to an earlier one with room, else to the next; a job that would pass what must be kept goes before the others.
+- Hours a job are the median of the fleet's own tickets; where there are fewer than three, it is said so in the list.
+
+[How it is worked out](how-it-is-worked-out#due)
+"""
+
+CALENDAR = """
+One field a day, weeks from Monday. **○ hollow circle with a number:** so many jobs fall due. **◀ filled triangle:** some of them are
+overdue; they stand on the day of the list, which has a ring.
+
+- A job that was put off stands on the day it is put off to.
+- A touch on a day names its jobs.
+
+[How it is worked out](how-it-is-worked-out#due)
+"""
+
 SHELF = """
 **Broad bar:** pieces on the shelf. **Dot:** expected use over the season, with its 90 % range. **❘ upright stroke:** order when hand and
 order together fall to this.

@@ -1,6 +1,7 @@
 """The due list as a calendar file that any calendar program reads (iCalendar, RFC 5545).
 
-In: the answer of `due`. Out: one all-day event a task, or a visit where jobs were laid onto visits. Written whole or not at all.
+In: the answer of `due`. Out: one all-day event a task, or a visit where jobs were laid onto visits. A task that was put off stands on the
+day it is put off to, an overdue one on the day of the list, since nobody looks for work in the past. Written whole or not at all.
 """
 
 import hashlib
@@ -53,13 +54,24 @@ class _Told:
 
 
 def _tasks(answer: Answer) -> list[_Told]:
-    return [_task(row) for row in answer.rows.to_dicts() if row["due_on"] is not None]
+    today = _day(answer.head["as_of"])
+    return [_task(row, today) for row in answer.rows.to_dicts() if row["due_on"] is not None]
 
 
-def _task(row: dict[str, Any]) -> _Told:
+def _task(row: dict[str, Any], today: date) -> _Told:
     what = " ".join(word for word in (row["task"], row["component"], row["position"]) if word)
     where = " ".join(word for word in (row["vessel_id"], row["engine_id"]) if word)
-    return _Told(f"{where}|{what}", row["due_on"], f"{where}: {what}", row["caution"] or "")
+    late = f", overdue since {row['due_on']}" if row.get("overdue") else ""
+    words = [word for word in (row.get("because"), row["caution"]) if word]
+    return _Told(f"{where}|{what}", _day_of(row, today), f"{where}: {what}{late}", "\n".join(words))
+
+
+def _day_of(row: dict[str, Any], today: date) -> date:
+    """Return the day a task stands on."""
+    put_off = row.get("deferred_until")
+    if put_off is not None and put_off > today:
+        return max(put_off, row["due_on"])
+    return max(today, row["due_on"]) if row.get("overdue") else row["due_on"]
 
 
 def _visit(row: dict[str, Any]) -> _Told:

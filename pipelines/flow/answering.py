@@ -91,17 +91,19 @@ def intervals(
         return Answer(head_of(copy, source, _evidence(matter.lives), scope, ADVICE), rows.select(names_of("intervals")), extra)
 
 
-def due(copy: Published, scope: Scope, settings: Settings, within_days: int = 30) -> Answer:
+def due(copy: Published, scope: Scope, settings: Settings, within_days: int = 30, hours_a_week: float | None = None) -> Answer:
     """List what is overdue and what falls due within so many days; after the last record, ages go on by each engine's own use.
 
-    Beside the rows: `tied_up`, `weeks`, `week_totals` and `not_known`, see `due_list.told_within`.
+    Hours a week of the yard are the settings' unless given. Beside the rows: `tied_up`, `weeks`, `week_totals`, `not_known` and more, see
+    `due_list.told_within`.
     """
     with known_source(copy, as_watched(scope), settings) as source:
         ahead = day_ahead(scope, known_day(source))
         scope = as_watched(scope)
         tasks = _tasks(copy, source, scope, settings, ahead, within_days)
         head = head_of(copy, source, _evidence(estimating.lives_of(source, scope)), scope, ADVICE)
-        rows, beside = told_within(tasks, ahead or known_day(source), within_days, settings)
+        chosen = settings if hours_a_week is None else replace(settings, yard_hours_a_week=hours_a_week)
+        rows, beside = told_within(tasks, ahead or known_day(source), within_days, chosen)
         return Answer(head | _day(ahead), rows.select(names_of("due")), beside | _note(ahead, source))
 
 

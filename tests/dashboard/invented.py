@@ -195,9 +195,56 @@ def due() -> pl.DataFrame:
                     "deferred_until": None,
                     "failure_probability": 0.08,
                     "caution": "Engine stopped and cool, key out: no sleeves or hair near belts and pulleys.",
+                    "because": "To be renewed every 200 h, by the plan adopted by Yard office on 2025-03-01: 180 h, 20 h left.",
+                    "state": "running",
+                    "ceiling_on": None,
+                    "times_put_off": 0,
+                    "put_off_by": None,
+                    "put_off_because": None,
+                    "put_off_import": None,
                 }
             )
-    return pl.DataFrame(rows, schema_overrides={"position": pl.String, "deferred_until": pl.Date})
+    days, words = ("deferred_until", "ceiling_on"), ("position", "put_off_by", "put_off_because")
+    kinds = {**dict.fromkeys(days, pl.Date), **dict.fromkeys(words, pl.String), "put_off_import": pl.Int64}
+    return pl.DataFrame(rows, schema_overrides=kinds)
+
+
+def put_off() -> pl.DataFrame:
+    """The same, the first job put off twice by somebody."""
+    first = pl.int_range(pl.len()) == 0
+    said = {"deferred_until": TODAY + timedelta(days=20), "times_put_off": 2, "put_off_by": "Yard office", "put_off_import": 7}
+    said |= {"put_off_because": "part on order", "overdue": False}
+    return due().with_columns(pl.when(first).then(pl.lit(value)).otherwise(name).alias(name) for name, value in said.items())
+
+
+def tied_up() -> pl.DataFrame:
+    """Eight boats that should stay tied up."""
+    reasons = [["failed and not renewed: drive belt of engine E0, since 2025-09-02", "safety part overdue: kill switch, since 2025-09-20"]]
+    reasons += [["limit that must be kept is passed: engine oil and filter of engine E1, since 2025-09-11"]] * 7
+    boats = {"vessel_id": [f"V{boat:02d}" for boat in range(8)], "reason": ["; ".join(told) for told in reasons], "reasons": reasons}
+    return pl.DataFrame({**boats, "since": [TODAY - timedelta(days=19)] * 8, "jobs": [2] + [1] * 7})
+
+
+def weeks() -> pl.DataFrame:
+    """Six jobs in two weeks, one of them slipped past what must be kept."""
+    monday = date(2025, 9, 29)
+    note = "does not fit in the week of 2025-09-29: slips to 2025-10-06, 1.2 % chance that it fails meanwhile"
+    rows = [
+        {
+            "week": monday + timedelta(days=7 * (job > 3)),
+            **{name: due().row(job, named=True)[name] for name in ("vessel_id", "engine_id", "component", "position", "task", "due_on")},
+            "labour_h": 1.5,
+            "labour_from": "median of 9 ticket lines",
+            "wanted_week": monday,
+            "ceiling_on": monday + timedelta(days=3) if job == 5 else None,
+            "weeks_late": int(job > 3),
+            "past_ceiling": job == 5,
+            "failure_meanwhile": 0.012 if job > 3 else None,
+            "note": note if job > 3 else None,
+        }
+        for job in range(6)
+    ]
+    return pl.DataFrame(rows, schema_overrides={"ceiling_on": pl.Date, "position": pl.String}, infer_schema_length=None)
 
 
 def stock() -> pl.DataFrame:
