@@ -4,6 +4,7 @@ from pathlib import Path
 
 import streamlit as st
 
+from dashboard.controls.admission import entrance, is_admitted, who_is_here
 from dashboard.controls.refusals import shown_in_words
 from dashboard.readings import settle
 
@@ -20,12 +21,20 @@ SCREENS = {
     "screens/records.py": "Records",
     "screens/how_it_is_worked_out.py": "How it is worked out",
 }
+HIDDEN = {"screens/find.py": "Find"}
+"""Pages that are reached from a field or a link, not from the list of screens."""
 WIDTH = 1180
 
 st.set_page_config("towless", layout="wide")
 st.logo(str(Path(__file__).with_name(".streamlit") / "wordmark.svg"), size="large")
-pages = [st.Page(file, title=title, url_path=title.lower().replace(" ", "-").rstrip("?")) for file, title in SCREENS.items()]
-chosen = st.navigation(pages, position="top")
+pages = [
+    st.Page(file, title=title, url_path=title.lower().replace(" ", "-").rstrip("?"), visibility="hidden" if file in HIDDEN else "visible")
+    for file, title in (SCREENS | HIDDEN).items()
+]
+admitted = is_admitted()
+chosen = st.navigation(pages if admitted else [st.Page(entrance, title="Sign in")], position="top" if admitted else "hidden")
 with st.container(horizontal_alignment="center"), st.container(width=WIDTH), shown_in_words():
     chosen.run()
+    if admitted:
+        who_is_here()
 settle()

@@ -11,7 +11,7 @@ import polars as pl
 import streamlit as st
 
 from dashboard.readings import MOST_ANSWERS, Answer, Scope, generation, ledger_path, settings
-from pipelines.flow import copies, week
+from pipelines.flow import copies, searching, week
 from pipelines.flow.queries import query
 from pipelines.terms.settings import Settings
 
@@ -25,6 +25,17 @@ def this_week(scope: Scope) -> Answer:
 def _week(generation: str, scope: Scope, chosen: Settings) -> Answer:  # noqa: ARG001
     with copies.current_copy(ledger_path(), chosen) as copy:
         return week.week(copy, scope, chosen)
+
+
+def find(words: str) -> Answer:
+    """Return what goes by some words."""
+    return _find(generation(), words, settings())
+
+
+@st.cache_resource(max_entries=MOST_ANSWERS, show_spinner=False)
+def _find(generation: str, words: str, chosen: Settings) -> Answer:  # noqa: ARG001
+    with copies.current_copy(ledger_path(), chosen) as copy:
+        return searching.find(copy, Scope(), chosen, words)
 
 
 def rows_behind(numbers: list[int]) -> pl.DataFrame:

@@ -11,6 +11,7 @@ import streamlit as st
 
 from dashboard import drawing, readings
 from dashboard.charts.theme import Draw
+from dashboard.controls.finding import find_field
 from dashboard.readings import Answer, Boat
 from dashboard.sentences.account import rests_on
 from dashboard.sentences.plain import counted, heading, is_share, literal, places
@@ -21,11 +22,14 @@ TABLE_WIDTH = 860
 NOTHING = "–"
 
 
-def head(title: str, question: str) -> None:
-    """Show the title of a page and the question it answers."""
-    with st.container(gap="xsmall"):
-        st.title(title, anchor=False)
-        st.caption(question)
+def head(title: str, question: str, *, finds: bool = True) -> None:
+    """Show the title of a page, the question it answers, and the field that finds anything unless the page has one of its own."""
+    with st.container(horizontal=True, vertical_alignment="center", gap="small"):
+        with st.container(gap="xsmall", width="stretch"):
+            st.title(title, anchor=False)
+            st.caption(question)
+        if finds:
+            find_field()
 
 
 def picture(draw: Draw, *parts: Any, alt: str, **more: Any) -> None:

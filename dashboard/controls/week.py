@@ -4,21 +4,16 @@ In: the answer `week`. Out: elements of the page.
 Elsewhere: the words (`sentences.week`), which matters there are (`terms.week`).
 """
 
-from pathlib import Path
-
-import polars as pl
 import streamlit as st
 
 from dashboard import readings, wayfinding
+from dashboard.controls.leading import leading_lines, leading_link
 from dashboard.controls.showing import TABLE_WIDTH, figures
 from dashboard.readings import Answer
 from dashboard.sentences import how_to_read
-from dashboard.sentences.plain import link_words
-from dashboard.sentences.week import MOST_LINES, Lead, false_alarm_words, line_lead, line_words, more_words
+from dashboard.sentences.week import MOST_LINES, above_words, false_alarm_words, line_lead, line_words, more_lead, shown_of
 from pipelines.terms.week import ALARM, CALL, MATTERS, OVERDUE, SHELF, SOON, TIED_UP
 
-TOUCH = Path(__file__).with_name("touch.css")
-LINK_AND_WORDS = (0.24, 0.76)
 BEHIND = {
     TIED_UP: ("tied_up", "due", "tied-up"),
     OVERDUE: ("overdue", "due", "overdue"),
@@ -32,28 +27,19 @@ BEHIND = {
 
 def matter_of_week(matter: str, answer: Answer) -> None:
     """Show one matter; nothing where it holds nothing."""
-    rows = answer.rows.filter(pl.col("matter") == matter)
+    rows = shown_of(matter, answer.rows)
     if rows.is_empty():
         return
     st.subheader(MATTERS[matter].heading, anchor=False)
     alarms = answer.extra["alarms"].to_dicts() if matter == ALARM else []
-    with st.container(gap="xsmall", key=f"leads {matter}"):
-        st.html(TOUCH)
-        for place, row in enumerate(rows.head(MOST_LINES[matter]).to_dicts()):
-            _line(line_lead(row, alarms[place] if alarms else None), line_words(row))
+    shown = rows.head(MOST_LINES[matter]).to_dicts()
+    leading_lines(matter, [(line_lead(row, alarms[place] if alarms else None), line_words(row)) for place, row in enumerate(shown)])
     with st.container(horizontal=True, gap="small", vertical_alignment="center"):
         if rows.height > MOST_LINES[matter]:
-            st.page_link(
-                "screens/what_is_due.py" if matter in (OVERDUE, SOON) else "screens/records.py", label=link_words(more_words(matter, rows))
-            )
+            leading_link(more_lead(matter, rows))
         _behind(matter, answer)
-
-
-def _line(lead: Lead, words: str) -> None:
-    """Show a link with its sentence beside it; on a telephone the sentence stands below."""
-    left, right = st.columns(LINK_AND_WORDS, gap="small")
-    left.page_link(f"screens/{lead.screen}.py", label=link_words(lead.label), query_params=dict(lead.address))
-    right.markdown(words)
+    if matter == OVERDUE and (above := above_words(answer.rows, rows)):
+        st.caption(above)
 
 
 def _behind(matter: str, answer: Answer) -> None:

@@ -4,10 +4,12 @@ import streamlit as st
 
 from dashboard import wayfinding
 from dashboard.controls.filters import UNSEASONED, scope_of_page
+from dashboard.controls.leading import leading_link
 from dashboard.controls.pickers import row_of_pickers
 from dashboard.controls.showing import foot, head
 from dashboard.controls.week import matter_of_week
-from dashboard.sentences.plain import as_day, link_words
+from dashboard.sentences.leading import Lead
+from dashboard.sentences.plain import as_day
 from dashboard.sentences.week import how_old, in_short, otherwise
 from pipelines.terms.week import MATTERS
 
@@ -22,7 +24,7 @@ with st.container(horizontal_alignment="center"), st.container(width=WIDTH):
     st.markdown(in_short(answer.rows, answer.extra, as_of))
     if old := how_old(as_of, wayfinding.today()):
         st.caption(old)
-        st.page_link("screens/records.py", label=link_words("Take in what came since"), query_params={"view": "take-in"})
+        leading_link(Lead("records", "Take in what came since", {"view": "take-in"}))
     for matter in MATTERS:
         matter_of_week(matter, answer)
     st.markdown(otherwise(answer.rows))

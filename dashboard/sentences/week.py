@@ -5,27 +5,18 @@ Elsewhere: the lines themselves (`flow.week_lines`), which say the same at the c
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from datetime import date
 from typing import Any
 
 import polars as pl
 
+from dashboard.sentences.leading import Lead
 from dashboard.sentences.plain import counted, day, literal
 from pipelines.terms.week import ALARM, CALL, CALL_DAYS, MATTERS, OVERDUE, SHELF, SOON, TIED_UP, WAITS
 
 SOON_ADDRESS = {"within": "2 weeks"}
-MOST_LINES = {TIED_UP: 12, OVERDUE: 5, SOON: 5, CALL: 8, ALARM: 20, SHELF: 1, WAITS: 9}
+MOST_LINES = {TIED_UP: 6, OVERDUE: 5, SOON: 5, CALL: 8, ALARM: 20, SHELF: 1, WAITS: 9}
 """{matter: how many of its lines a page shows before it leads on to the whole list}."""
-
-
-@dataclass(frozen=True)
-class Lead:
-    """Where a line leads: the screen, the words of the link, and what stands in the address."""
-
-    screen: str
-    label: str
-    address: Mapping[str, str] = field(default_factory=dict)
 
 
 def in_short(rows: pl.DataFrame, extra: Mapping[str, Any], as_of: date) -> str:
@@ -66,6 +57,22 @@ def how_old(as_of: date, today: date) -> str:
     if days <= CALL_DAYS:
         return ""
     return f"The records end {counted(days, 'day', 'days')} ago, so this is the week that ended then."
+
+
+def shown_of(matter: str, rows: pl.DataFrame) -> pl.DataFrame:
+    """Return the lines of a matter that a page shows: a boat with overdue work that should stay tied up stands there already."""
+    here = rows.filter(pl.col("matter") == matter)
+    if matter != OVERDUE:
+        return here
+    return here.join(rows.filter(pl.col("matter") == TIED_UP), on="vessel_id", how="anti", maintain_order="left")
+
+
+def above_words(rows: pl.DataFrame, shown: pl.DataFrame) -> str:
+    """Say how many boats with overdue work stand among those that should stay tied up; empty: none."""
+    above = rows.filter(pl.col("matter") == OVERDUE).height - shown.filter(pl.col("matter") == OVERDUE).height
+    if not above or shown.is_empty():
+        return ""
+    return f"{counted(above, 'boat', 'boats')} with overdue work {'stands' if above == 1 else 'stand'} above, to stay tied up."
 
 
 def otherwise(rows: pl.DataFrame) -> str:
@@ -112,10 +119,12 @@ def _alarm_lead(alarm: Mapping[str, Any], boat: str) -> Lead:
             return Lead("one_boat", boat, {"boat": alarm["vessel_id"]})
 
 
-def more_words(matter: str, rows: pl.DataFrame) -> str:
-    """Say how much of a matter is not shown, as the words of a link."""
+def more_lead(matter: str, rows: pl.DataFrame) -> Lead:
+    """Return where the rest of a long matter stands."""
     more = rows.height - MOST_LINES[matter]
-    return f"{counted(more, 'more boat', 'more boats')}, job by job" if matter in (OVERDUE, SOON) else f"{more:,} more"
+    if matter in (OVERDUE, SOON):
+        return Lead("what_is_due", f"{counted(more, 'more boat', 'more boats')}, job by job", SOON_ADDRESS)
+    return Lead("what_is_due" if matter == TIED_UP else "what_strands_us", f"{more:,} more")
 
 
 def line_words(row: Mapping[str, Any]) -> str:

@@ -40,6 +40,7 @@ from pipelines.flow import (
     printing,
     putting_off,
     sample,
+    searching,
     shelf,
     taking,
 )

@@ -21,7 +21,7 @@ SCHEMA = {
     **dict.fromkeys(("sentence", "look_at"), pl.String),
     "evidence": pl.List(pl.Int64),
 }
-MOST_NAMED = 3
+MOST_NAMED, MOST_REASONS = 3, 2
 KEEP_IN = "Leave it tied up until a person has looked."
 DO_IT = "Do it before the boat goes out, or put it off with a name and a reason."
 
@@ -49,7 +49,7 @@ def as_rows(told: Sequence[Line]) -> pl.DataFrame:
 def tied_up(rows: pl.DataFrame, names: Mapping[str, str]) -> Iterator[Line]:
     """Give a line a boat that should stay tied up, with every reason."""
     for row in rows.to_dicts():
-        told = "; ".join(row["reasons"])
+        told = in_short(row["reasons"], MOST_REASONS, "; ")
         boat = row["vessel_id"]
         yield Line(TIED_UP, f"{told[:1].upper()}{told[1:]}.", KEEP_IN, boat, names.get(boat), None, row["since"], row["jobs"])
 
@@ -131,11 +131,11 @@ def waits(counts: Mapping[str, int]) -> Iterator[Line]:
             yield Line(WAITS, f"{counted(number, one, many)}.", look_at, what=what, count=number)
 
 
-def in_short(told: Sequence[str], most: int = MOST_NAMED) -> str:
+def in_short(told: Sequence[str], most: int = MOST_NAMED, between: str = ", ") -> str:
     """Name the first few of many, and how many more there are."""
     first = list(dict.fromkeys(told))
     more = f" and {len(first) - most} more" if len(first) > most else ""
-    return f"{', '.join(first[:most])}{more}"
+    return f"{between.join(first[:most])}{more}"
 
 
 def _by_boat(rows: pl.DataFrame) -> Iterator[tuple[str, pl.DataFrame]]:

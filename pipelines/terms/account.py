@@ -184,6 +184,13 @@ FORECASTS = DerivedTable(
     ),
 )
 
+FORMER_NAMES = DerivedTable(
+    "former_names",
+    "one row per boat and name it went by in records that have been superseded since",
+    (text("vessel_id", "The boat."), text("name", "A name it had.")),
+)
+
 ACCOUNT_TABLES: dict[str, DerivedTable] = {
-    table.name: table for table in (VERSION, IMPORTS, FILES, ROWS, RECONCILIATION, LEFT_OUT, UNCODED, ADOPTIONS, PUT_OFFS, FORECASTS)
+    table.name: table
+    for table in (VERSION, IMPORTS, FILES, ROWS, RECONCILIATION, LEFT_OUT, UNCODED, ADOPTIONS, PUT_OFFS, FORECASTS, FORMER_NAMES)
 }

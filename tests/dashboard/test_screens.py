@@ -239,8 +239,8 @@ def test_an_interval_is_adopted_with_name_and_reason(invented_flow: Path, monkey
     monkeypatch.setattr(adopting, "adopt", adopt)
     page = open_screen("when_to_renew", invented_flow)
     next(field for field in page.number_input if field.label == "Every, engine hours").set_value(150.0)
-    page.text_input[0].set_value("the manager")
-    page.text_input[1].set_value("two tows in June")
+    for label, told in (("Adopted by", "the manager"), ("Why", "two tows in June")):
+        next(field for field in page.text_input if field.label == label).set_value(told)
     press(page, "Adopt")
     run(page, invented_flow)
     assert adopted == [adopting.Adoption(("raw-water pump impeller",), 150.0, 18.0, "the manager", "two tows in June")]
