@@ -38,7 +38,7 @@ def is_asked(request: argparse.Namespace) -> bool:
     alone = {"--visit-cost": request.visit_cost, "--visit-window": request.visit_window}
     for option in (name for name, value in alone.items() if value is not None and not request.visits):
         raise WrongInput(f"{option} says how visits are made. Add --visits, or leave it out.")
-    if request.service_level is not None and not request.spare_boats:
+    if request.enough_boats is not None and not request.spare_boats:
         raise WrongInput("--service-level says how sure spare boats should be. Add --spare-boats, or leave it out.")
     return request.visits or request.spare_boats
 
@@ -52,7 +52,7 @@ def asked(request: argparse.Namespace, ledger: Path, scope: Scope, settings: Set
         known = understood(copy, scope)
         if request.visits:
             return due_with_visits(copy, known, settings, request.within, chosen)
-        return due_with_spare_boats(copy, known, settings, request.within)
+        return due_with_spare_boats(copy, known, settings, request.within, request.enough_boats)
 
     return copies.asked(ledger, settings, question)
 

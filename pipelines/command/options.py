@@ -233,6 +233,7 @@ def visits(verb: argparse.ArgumentParser) -> None:
     verb.add_argument(
         "--service-level",
         type=share,
+        dest="enough_boats",
         metavar="SHARE",
         help="with --spare-boats: wanted chance that they replace every boat that is down; default 0.95",
     )
@@ -299,6 +300,9 @@ def serve(verb: argparse.ArgumentParser) -> None:
     """Add where the dashboard listens."""
     verb.add_argument("--host", default="127.0.0.1", help="address to listen on; default 127.0.0.1, this machine only")
     verb.add_argument("--port", type=int, default=8501, help="port; default 8501")
+    verb.add_argument(
+        "--sign-in", type=Path, metavar="FILE", help="ask who is there by your organisation's OpenID Connect provider, with roles (TOML, see README)"
+    )
 
 
 def one_folder(verb: argparse.ArgumentParser) -> None:

@@ -183,6 +183,7 @@ def intervals(request: argparse.Namespace) -> int:
 
 def due(request: argparse.Namespace) -> int:
     """Print what is due or what was put off, put a task off, and write the calendar if asked."""
+    beside = due_beside.is_asked(request)  # before anything is written
     if request.put_offs:
         request.listing = "put-offs"
         return _answer(request, putting_off.put_offs)
@@ -191,7 +192,7 @@ def due(request: argparse.Namespace) -> int:
         request.until = None  # it was the day of the put-off, not the end of what is known
     _refuse_overwriting(request.calendar)
     settings, scope = _settings(request), _scope(request)
-    if due_beside.is_asked(request):
+    if beside:
         return _due_beside(request, scope, settings)
     answer = copies.asked(
         _ledger(request), settings, lambda copy: answering.due(copy, understood(copy, scope), settings, within_days=request.within)
@@ -320,7 +321,8 @@ def _serve(ledger: Path, request: argparse.Namespace) -> int:
     # Loading the dashboard takes a second that no other verb should wait for.
     from dashboard.serve import serve as serve_dashboard
 
-    return serve_dashboard(ledger, host=request.host, port=request.port, settings=request.settings)
+    asked = getattr(request, "sign_in", None)
+    return serve_dashboard(ledger, host=request.host, port=request.port, settings=request.settings, sign_in=asked)
 
 
 def _answer(request: argparse.Namespace, question, **choices) -> int:

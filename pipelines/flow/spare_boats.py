@@ -39,17 +39,22 @@ class Counted:
     told: dict[str, Any]
 
 
-def spare_boats(copy: Published, scope: Scope, settings: Settings) -> Answer:
+def spare_boats(copy: Published, scope: Scope, settings: Settings, service_level: float | None = None) -> Answer:
     """Say for each of the next twelve months how many boats are down at once and how many spare boats replace them.
 
-    The wanted chance is the settings' `service_level`; a filter on parts is passed over, since any stoppage takes a boat.
+    A filter on parts is passed over, since any stoppage takes a boat.
+
+    Parameters
+    ----------
+    service_level
+        Wanted chance that the spare boats replace every boat that is down; `None`: that of the settings.
 
     Raises
     ------
     NoFigure
         Where no boat is watched, or hardly a stoppage says how long the boat was out of use.
     """
-    scope = replace(scope, component="")
+    scope, chance = replace(scope, component=""), service_level or settings.service_level
     with known_source(copy, as_watched(scope), settings) as source:
         watched = dated_within(of_scope(source.frame(query(WATCHED)), scope), "month", scope)
         boats = of_scope(source.frame(query("boats_in_use")), scope)
@@ -61,15 +66,17 @@ def spare_boats(copy: Published, scope: Scope, settings: Settings) -> Answer:
             lambda month: season_of(month, settings.season_starts).name,
         )
         day = _day(source, scope)
-        wish = Wish(day, settings.service_level, settings.posterior_level, settings.downtime_day_h)
+        wish = Wish(day, chance, settings.posterior_level, settings.downtime_day_h)
         rows = spare_boat_rows(past, boats, source.frame("select * from derived.engine_use"), use_sd, wish)
-        told = {"counted_by": past.unit, "service_level": settings.service_level, **seen.told}
+        told = {"counted_by": past.unit, "service_level": chance, **seen.told}
         return Answer(head_of(copy, source, seen.stoppages.height, scope, KINDS) | {"as_of": day}, rows, told)
 
 
-def due_with_spare_boats(copy: Published, scope: Scope, settings: Settings, within_days: int = 30) -> Answer:
+def due_with_spare_boats(
+    copy: Published, scope: Scope, settings: Settings, within_days: int = 30, service_level: float | None = None
+) -> Answer:
     """Give the answer `due` with the spare boats, and what they were counted from, beside its rows."""
-    told = spare_boats(copy, scope, settings)
+    told = spare_boats(copy, scope, settings, service_level)
     due = answering.due(copy, scope, settings, within_days)
     return replace(due, extra=due.extra | {"spare_boats": told.rows, "spare_boats_from": told.extra})
 
