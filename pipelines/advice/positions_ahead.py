@@ -5,6 +5,7 @@ are nearly alike are gathered into one that stands for several, so that a large 
 Elsewhere: which parts are present (`present`), what becomes of them (`demand`).
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import reduce
 
@@ -23,11 +24,11 @@ from pipelines.fits.two_clock_block import BOTH
 Rows = NDArray[np.intp]
 Words = NDArray[np.bool_]
 
-MOST_APART = 160
-"""Positions of one shelf that are followed one by one; of more, neighbours in age, use and interval are taken together."""
+MOST_APART = 80
+"""Positions read together that are followed one by one; of more, neighbours in age, use and interval are taken together."""
 OLDEST_MONTHS = 240.0
 """How old a part of unknown age can be where nobody knows how old its engine or boat is: our choice."""
-_ALIKE = np.log(1.3)
+_ALIKE, _NEARLY = np.log(1.3), np.log(1.2)
 _LEAST, _HARDLY_A_MONTH = 1e-9, 0.1
 
 
@@ -54,6 +55,8 @@ class Ahead:
         Shape (p,): usual use.
     times
         Shape (p,): how many positions each stands for.
+    first, label
+        Shape (p,): row of the parts that each stands for (the first of them), and which positions are read together.
     """
 
     lattice: Lattice
@@ -66,13 +69,15 @@ class Ahead:
     oldest: Array
     hours_a_month: Array
     times: Rows
+    first: Rows
+    label: Rows
 
     def part(self, rows: Rows) -> "Ahead":
         """Return some of the positions."""
         by_clock = (self.age, self.run, self.run_middle, self.every)
         age, run, middle, every = ({clock: held[rows] for clock, held in both.items()} for both in by_clock)
-        plain = (held[rows] for held in (self.down, self.unseen, self.oldest, self.hours_a_month, self.times))
-        return Ahead(self.lattice, age, run, middle, every, *plain)
+        flags = (self.down[rows], self.unseen[rows], self.oldest[rows], self.hours_a_month[rows])
+        return Ahead(self.lattice, age, run, middle, every, *flags, self.times[rows], self.first[rows], self.label[rows])
 
     def is_known(self, clock: str) -> bool:
         """Whether a clock runs at these positions; `both`: whether either does."""
@@ -83,13 +88,18 @@ class Ahead:
         """Whether an interval is in force at any of them."""
         return any(not np.isnan(every).all() for every in self.every.values())
 
-    def alike(self) -> "list[Rows]":
-        """Give the positions in groups of the same state, and nearly the same use, interval and greatest age."""
-        figures = [self.run["hours"][:, -1], *self.every.values(), np.where(self.unseen, self.oldest, 1.0)]
-        like = [np.rint(np.log(np.maximum(np.nan_to_num(one, nan=_LEAST), _LEAST)) / _ALIKE) for one in figures]
-        words = np.stack([self.down, self.unseen, *like], axis=1)
-        _, group = np.unique(words, axis=0, return_inverse=True)
-        return [np.flatnonzero(group == each) for each in range(group.max(initial=-1) + 1)]
+    def used_alike(self) -> list[Rows]:
+        """Give the positions in groups of nearly the same use and interval, for which a new part is read once."""
+        return _grouped(self._places(_ALIKE))
+
+    def _places(self, width: float) -> list[Array]:
+        figures = [self.run["hours"][:, -1], *self.every.values()]
+        return [_rounded(one, width) for one in figures]
+
+    def mean_of(self, held: str) -> dict[str, Array]:
+        """Mean over the positions of `run` or `run_middle`, by clock."""
+        share = self.times / self.times.sum()
+        return {clock: share @ each for clock, each in getattr(self, held).items()}
 
     def turns(self) -> Array:
         """Present age in intervals, by whichever clock is further on, else in months: what neighbours are told by."""
@@ -97,15 +107,16 @@ class Ahead:
         return np.where(np.isnan(turns), self.age["months"], turns)
 
     def gathered(self, most: int = MOST_APART) -> "Ahead":
-        """Let neighbours stand for one another where there are more than so many."""
-        if self.down.size <= most:
-            return self
-        size = int(np.ceil(self.down.size / most))
-        order, turns = [], self.turns()
-        for rows in self.alike():
+        """Let neighbours stand for one another where more than so many are read together; those of unknown age always."""
+        turns = self.turns()
+        sizes = np.ceil(np.bincount(self.label) / most).astype(np.intp)
+        bunches: list[Rows] = []
+        words = [self.label, self.down, self.unseen, *self._places(_NEARLY), _rounded(np.where(self.unseen, self.oldest, 1.0), _ALIKE)]
+        for rows in _grouped(words):
             held = rows[np.argsort(turns[rows], kind="stable")]
-            order += np.array_split(held, int(np.ceil(rows.size / size)))
-        return self._joined(order)
+            size = rows.size if self.unseen[rows[0]] else sizes[self.label[rows[0]]]
+            bunches += np.array_split(held, int(np.ceil(rows.size / size)))
+        return self if len(bunches) == self.down.size else self._joined(bunches)
 
     def _joined(self, bunches: list[Rows]) -> "Ahead":
         place = np.concatenate(bunches)
@@ -119,10 +130,25 @@ class Ahead:
         age, run, middle, every = ({clock: mean(held) for clock, held in both.items()} for both in by_clock)
         first = place[starts]
         plain = (self.down[first], self.unseen[first], mean(self.oldest), mean(self.hours_a_month))
-        return Ahead(self.lattice, age, run, middle, every, *plain, np.add.reduceat(self.times[place], starts))
+        times = np.add.reduceat(self.times[place], starts)
+        return Ahead(self.lattice, age, run, middle, every, *plain, times, self.first[first], self.label[first])
 
 
-def positions_ahead(parts: pl.DataFrame, seasons: Seasons, lattice: Lattice, oldest: pl.Series | None = None, turns: float = 2.0) -> Ahead:
+def _rounded(figures: Array, width: float) -> Array:
+    """Logarithms in steps; what is not known is a step of its own."""
+    return np.rint(np.log(np.maximum(np.nan_to_num(figures, nan=_LEAST), _LEAST)) / width)
+
+
+def _grouped(words: Sequence[Array]) -> list[Rows]:
+    """Rows that share all words, group by group."""
+    _, group = np.unique(np.stack(words, axis=1), axis=0, return_inverse=True)
+    order = np.argsort(group, kind="stable")
+    return np.split(order, np.cumsum(np.bincount(group))[:-1])
+
+
+def positions_ahead(
+    parts: pl.DataFrame, seasons: Seasons, lattice: Lattice, oldest: pl.Series | None = None, turns: float = 2.0, label: Rows | None = None
+) -> Ahead:
     """Read the positions; one whose hours are not known has the mean of the others.
 
     Parameters
@@ -137,6 +163,8 @@ def positions_ahead(parts: pl.DataFrame, seasons: Seasons, lattice: Lattice, old
         Age of the engine or boat in months, a row each; empty: not known.
     turns
         A part of unknown age is no older than that, nor than so many of its intervals.
+    label
+        A number each: positions that are read apart from one another differ in it; `None`: all are read together.
     """
     engines = parts["hours_engine_id"].to_list()
     run = {"hours": _filled(seasons.paths(engines, lattice.edges)), "months": _months(lattice.edges, parts.height)}
@@ -149,7 +177,18 @@ def positions_ahead(parts: pl.DataFrame, seasons: Seasons, lattice: Lattice, old
     ages = {clock: np.where(down | unseen | np.isnan(held), 0.0, held) for clock, held in known.items()}
     most = _column(parts.select(oldest.alias("oldest")), "oldest") if oldest is not None else np.full(parts.height, np.nan)
     return Ahead(
-        lattice, ages, run, middle, every, down, unseen, _oldest(most, every, a_month, turns), a_month, np.ones(parts.height, dtype=np.intp)
+        lattice,
+        ages,
+        run,
+        middle,
+        every,
+        down,
+        unseen,
+        _oldest(most, every, a_month, turns),
+        a_month,
+        np.ones(parts.height, dtype=np.intp),
+        np.arange(parts.height),
+        np.zeros(parts.height, dtype=np.intp) if label is None else label,
     )
 
 
@@ -176,4 +215,6 @@ def _column(parts: pl.DataFrame, name: str) -> Array:
 def _filled(hours: Array) -> Array:
     """Put the mean of the known rows into the others; all unknown stay so."""
     missing = np.isnan(hours).any(axis=1)
-    return np.where(missing[:, None], hours[~missing].mean(axis=0), hours) if missing.any() and not missing.all() else hours
+    if not missing.any() or missing.all():
+        return hours
+    return np.where(missing[:, None], hours[~missing].mean(axis=0), hours)

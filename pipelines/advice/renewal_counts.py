@@ -37,8 +37,8 @@ def ends_in_cells(standing: Array) -> Array:
     return standing[..., :-1] - standing[..., 1:]
 
 
-def count_probabilities(first: Array, new: Array, reads: NDArray[np.intp]) -> Array:
-    """Probabilities of 0, 1, 2 ... renewals of each position by each of the days read.
+def count_probabilities(first: Array, new: Array, reads: NDArray[np.intp]) -> tuple[Array, Array]:
+    """Probabilities of 0, 1, 2 ... renewals of each position by each of the days read, and their mean number in each cell.
 
     Parameters
     ----------
@@ -51,20 +51,15 @@ def count_probabilities(first: Array, new: Array, reads: NDArray[np.intp]) -> Ar
 
     Returns
     -------
-    array
-        Shape (m, k, p, c + 1), c being the most renewals that matter.
+    array, array
+        Shape (m, k, p, c + 1), c being the most renewals that matter; shape (k, p, n).
     """
     at_least = [np.ones((reads.size, *first.shape[:2]))]
-    ending = first
+    ending, density = first, np.zeros_like(first)
     while len(at_least) <= MOST:
         at_least.append(np.moveaxis(np.cumsum(ending, axis=-1)[..., reads - 1], -1, 0))
+        density = density + ending
         if at_least[-1].max(initial=0.0) < _NO_MORE:
             break
         ending = ending @ new
-    return -np.diff(np.stack(at_least, axis=-1), axis=-1, append=0.0)
-
-
-def renewal_density(first: Array, new: Array) -> Array:
-    """Mean number of renewals of each position in each cell, shape (k, p, n), of whichever order."""
-    identity = np.eye(new.shape[-1])
-    return first @ np.linalg.inv(identity - new)
+    return -np.diff(np.stack(at_least, axis=-1), axis=-1, append=0.0), density

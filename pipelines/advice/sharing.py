@@ -17,7 +17,7 @@ import polars as pl
 
 from pipelines.advice.holding import DAYS_A_YEAR
 from pipelines.advice.shelf import Shelf
-from pipelines.advice.stock import Question, Taken, taken_by, wanted_of
+from pipelines.advice.stock import Question, wanted_by
 from pipelines.advice.words import counted
 
 SHARING = {
@@ -46,8 +46,7 @@ def sharing_rows(question: Question, held: Sequence[Shelf], currency: str = "") 
         wanted level), holding_saved (money through the season), transfers (failures at the other bases that wait for one), waiting_added
         (money; empty: nobody said what a day costs), advice (`share one shelf` or `hold at each base`; empty: cannot be told), reason.
     """
-    taken = list(taken_by(question))
-    rows = [_compared(question, [held[n] for n in places], [taken[n] for n in places], currency) for places in _several(held)]
+    rows = [_compared(question, places, held, currency) for places in _several(held)]
     return pl.DataFrame(rows, schema=SHARING, orient="row")
 
 
@@ -60,10 +59,10 @@ def _several(held: Sequence[Shelf]) -> Iterator[list[int]]:
     return (places for places in by_part.values() if len(places) > 1)
 
 
-def _compared(question: Question, shelves: Sequence[Shelf], taken: Sequence[Taken], currency: str) -> dict[str, Any]:
-    level, settings = question.settings.service_level, question.settings
+def _compared(question: Question, places: Sequence[int], held: Sequence[Shelf], currency: str) -> dict[str, Any]:
+    level, settings, shelves = question.settings.service_level, question.settings, [held[place] for place in places]
     lead = max(shelf.lead_days for shelf in shelves)
-    wanted = wanted_of(question, pl.concat([one.parts for one in taken]), lead)
+    wanted = wanted_by(question, places, lead)
     quantity, unit_cost = shelves[0].quantity, max(shelf.unit_cost for shelf in shelves)
     pooled = max(wanted.by(day).times(quantity).quantile(level) for day in (lead, shelves[0].horizon_days))
     apart = sum(shelf.order_up_to(level) for shelf in shelves)

@@ -9,7 +9,9 @@ Elsewhere: what they will ask for (`stock`), which shelf a due renewal is picked
 from collections.abc import Mapping, Sequence
 from typing import Any
 
+import numpy as np
 import polars as pl
+from numpy.typing import NDArray
 
 Rule = Mapping[str, Any]
 CONDITIONS = ("engine_model", "base")
@@ -27,11 +29,17 @@ def served(rule: Rule, rules: Sequence[Rule], rows: pl.DataFrame) -> pl.DataFram
     rows
         With component, engine_model and base: positions or lives.
     """
-    here = rows.filter(_fits(rule))
-    for other in rules:
-        if other is not rule and set(words(other["component"])) & set(words(rule["component"])) and _is_finer(other, rule):
-            here = here.filter(~_fits(other))
-    return here
+    return rows.filter(is_served(rule, rules, rows))
+
+
+def is_served(rule: Rule, rules: Sequence[Rule], rows: pl.DataFrame) -> NDArray[np.bool_]:
+    """Say of each row whether this part is for it and no part with more conditions is."""
+    finer = [
+        other
+        for other in rules
+        if other is not rule and set(words(other["component"])) & set(words(rule["component"])) and _is_finer(other, rule)
+    ]
+    return rows.select(pl.all_horizontal(_fits(rule), *(~_fits(other) for other in finer))).to_series().to_numpy()
 
 
 def beside(rule: Rule, rules: Sequence[Rule]) -> list[str]:

@@ -1,7 +1,7 @@
 """What will be asked of every stocked part of a fleet.
 
-In: the accepted records `parts`, the fleet's tables, lives, estimates, settings, the yard so far. Out: one `Shelf` a part and base, with what
-to know about it in words.
+In: the accepted records `parts`, the fleet's tables, lives, estimates, settings, the yard so far. Out: one `Shelf` a part and base, with
+what to know about it in words.
 Elsewhere: one shelf (`shelf`), which positions it is for (`shelves_served`), how many events ask for it (`demand`), rows (`stock_rows`).
 """
 
@@ -10,20 +10,25 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from functools import cached_property
 
+import numpy as np
 import polars as pl
+from numpy.typing import NDArray
 
 from pipelines.advice.case import Costs, Estimate, Fleet, costs_of
 from pipelines.advice.current_plan import with_interval
 from pipelines.advice.day_lattice import month_ends
-from pipelines.advice.demand import NOTHING_WANTED, Manner, Wanted, event_demand
+from pipelines.advice.demand import NOTHING_WANTED, Counted, Wanted, counted
+from pipelines.advice.ends_ahead import Manner
 from pipelines.advice.present import RUNNING, UNKNOWN, present_parts
 from pipelines.advice.seasons import Seasons
 from pipelines.advice.shelf import Shelf
-from pipelines.advice.shelves_served import Rule, beside, served, words
+from pipelines.advice.shelves_served import Rule, beside, is_served, served, words
 from pipelines.advice.waiting import waiting_of
-from pipelines.advice.words import counted
+from pipelines.advice.words import counted as told_count
 from pipelines.advice.yard import Yard, as_kept_so_far, bad_fittings, manner_of, oldest_of, yard_habits
 from pipelines.terms.settings import Settings
+
+Words = NDArray[np.bool_]
 
 TAKES_NO_PART = ("running", "withdrawn")
 """Endings of a life that take no part off the shelf."""
@@ -92,9 +97,22 @@ class Question:
     def _of(self, component: str) -> "OfComponent":
         lives = self.lives.filter(pl.col("component") == component)
         estimates = [one for one in self.estimates if one.component == component and _says_something(one, lives)]
-        habit = self.habits.get(component, self.habits[""])
-        badly = bad_fittings(estimates, self.fleet)
-        return OfComponent(lives, estimates, manner_of(lives, habit, self.yard), costs_of(self.fleet.costs, component), badly)
+        manner = manner_of(lives, self.habits.get(component, self.habits[""]), self.yard)
+        here, kept = as_kept_so_far(self.present.filter(pl.col("component") == component), lives)
+        takers = [place for place, rule in enumerate(self.rules) if component in words(rule["component"])]
+        taken = {place: is_served(self.rules[place], self.rules, here) for place in takers}
+        known = (lives, estimates, manner, here, kept, costs_of(self.fleet.costs, component), bad_fittings(estimates, self.fleet), taken)
+        return OfComponent(*known, self._counted(here, taken, lives, estimates, manner))
+
+    def _counted(
+        self, here: pl.DataFrame, taken: dict[int, Words], lives: pl.DataFrame, laws: Sequence[Estimate], manner: Manner
+    ) -> Counted | None:
+        """Count what becomes of the parts of a component; parts that other shelves serve are not gathered with one another."""
+        days = sorted({day for place in taken for day in self.days(self.rules[place]["lead_time_d"] or 0.0)})
+        if here.is_empty() or not days:
+            return None
+        _, label = np.unique(np.stack(list(taken.values()), axis=1), axis=0, return_inverse=True)
+        return counted(here, laws, self.seasons, lives, days, manner, oldest_of(here, self.yard, self.as_of), label)
 
     def days(self, lead_days: float) -> list[float]:
         """Days at which counts are read: ends of lead time and season, and of every month and half month until the later."""
@@ -106,52 +124,56 @@ class Question:
 
 @dataclass(frozen=True, eq=False)
 class OfComponent:
-    """Lives, laws, the manner of ending, costs, and share of bad fittings of one component."""
+    """What one component rests on.
+
+    Attributes
+    ----------
+    lives, estimates, manner
+        Its lives and laws, and how its parts end.
+    parts, kept
+        Parts in place with the interval in force, and the interval that was kept so far where none is (words; empty: none filled in).
+    costs, badly
+        Its costs, and the share of new parts that die of bad fitting.
+    taken
+        {place of the rule: whether each of the parts is served by it}.
+    counts
+        What becomes of the parts; `None`: there are none.
+    """
 
     lives: pl.DataFrame
     estimates: Sequence[Estimate]
     manner: Manner
-    costs: Costs | None
-    badly: float
-
-
-@dataclass(frozen=True, eq=False)
-class Taken:
-    """The positions that take one part: `kept` names the interval kept so far where none is in force."""
-
     parts: pl.DataFrame
     kept: str
+    costs: Costs | None
+    badly: float
+    taken: dict[int, Words]
+    counts: Counted | None
 
 
 def shelves(question: Question) -> list[Shelf]:
     """Work out what will be asked of every stocked part."""
-    return [_shelf(question, rule, taken) for rule, taken in zip(question.rules, taken_by(question), strict=True)]
+    return [_shelf(question, place) for place in range(len(question.rules))]
 
 
-def taken_by(question: Question) -> Iterator[Taken]:
-    """Give the positions of each part in turn, with the interval that is in force or was kept so far."""
-    for rule in question.rules:
-        here = served(rule, question.rules, question.present)
-        filled, kept = as_kept_so_far(here, question.lives.filter(pl.col("component").is_in(words(rule["component"]))))
-        yield Taken(filled, kept)
-
-
-def wanted_of(question: Question, parts: pl.DataFrame, lead_days: float) -> Wanted:
-    """Events that these positions ask for by every day read; components that share a part are added."""
-    days = question.days(lead_days)
-    each = [
-        event_demand(here, of.estimates, question.seasons, of.lives, days, of.manner, oldest_of(here, question.yard, question.as_of))
-        for name in parts["component"].unique(maintain_order=True)
-        if (of := question.of_components[name]) and not (here := parts.filter(pl.col("component") == name)).is_empty()
-    ]
+def wanted_by(question: Question, places: Sequence[int], lead_days: float) -> Wanted:
+    """Events that the positions of these parts ask for together by every day read; components that share a part are added."""
+    each = []
+    for name in dict.fromkeys(word for place in places for word in words(question.rules[place]["component"])):
+        of = question.of_components[name]
+        if of.counts is not None:
+            chosen = np.any([of.taken[place] for place in places if place in of.taken], axis=0)
+            each.append(of.counts.wanted(chosen, question.days(lead_days)))
     return Wanted.together([one for one in each if one is not NOTHING_WANTED])
 
 
-def _shelf(question: Question, rule: Rule, taken: Taken) -> Shelf:
+def _shelf(question: Question, place: int) -> Shelf:
+    rule = question.rules[place]
     lead_days, quantity, horizon = rule["lead_time_d"] or 0.0, rule["quantity_per_fit"] or 1.0, float(question.settings.horizon_days)
-    wanted = wanted_of(question, taken.parts, lead_days)
+    wanted = wanted_by(question, [place], lead_days)
     first = question.of_components[words(rule["component"])[0]]
-    obsolete = _why_obsolete(question, rule) if taken.parts.is_empty() else ""
+    parts = pl.concat([of.parts.filter(of.taken[place]) for name in words(rule["component"]) if (of := question.of_components[name])])
+    obsolete = _why_obsolete(question, rule) if parts.is_empty() else ""
     return Shelf(
         rule["part_id"],
         rule["component"],
@@ -162,12 +184,12 @@ def _shelf(question: Question, rule: Rule, taken: Taken) -> Shelf:
         rule["unit_cost"] or 0.0,
         wanted.by(lead_days).times(quantity),
         wanted.by(horizon).times(quantity),
-        obsolete or _note(question, rule, taken, lead_days),
+        obsolete or _note(question, rule, parts, lead_days),
         quantity,
         lead_days,
         horizon,
         wanted,
-        taken.parts.height,
+        parts.height,
         rule["supplier"],
         obsolete,
         _last_year(question, rule, quantity),
@@ -199,11 +221,11 @@ def _last_year(question: Question, rule: Rule, quantity: float) -> int | None:
     return -int(-(used * quantity) // 1)
 
 
-def _note(question: Question, rule: Rule, taken: Taken, lead_days: float) -> str:
+def _note(question: Question, rule: Rule, parts: pl.DataFrame, lead_days: float) -> str:
     told = (
         *_unknown_laws(question, rule),
-        _interval_words(question, rule, taken),
-        _unknown_ages(taken.parts),
+        _interval_words(question, rule, parts),
+        _unknown_ages(parts),
         _early_words(question, rule),
         _beside_words(rule, question.rules),
         "With no lead time nothing need be held: order when it is asked for." if lead_days <= 0 else "",
@@ -220,14 +242,13 @@ def _unknown_laws(question: Question, rule: Rule) -> Iterator[str]:
             yield f"No life of {name} is known: what the maker, peers or the plan say of it is all that is counted by."
 
 
-def _interval_words(question: Question, rule: Rule, taken: Taken) -> str:
-    if taken.kept:
-        return f"No interval is in force: taken as renewed so far, about every {taken.kept}."
-    every = taken.parts.select("every_h", "every_months")
-    if every.null_count().sum_horizontal().item() == 2 * taken.parts.height:
+def _interval_words(question: Question, rule: Rule, parts: pl.DataFrame) -> str:
+    of = question.of_components[words(rule["component"])[0]]
+    if of.kept and parts["interval_from"].is_null().any():
+        return f"No interval is in force: taken as renewed so far, about every {of.kept}."
+    if parts.select("every_h", "every_months").null_count().sum_horizontal().item() == 2 * parts.height:
         return "No interval is in force: failures only."
-    manner = question.of_components[words(rule["component"])[0]].manner
-    late = manner.habit.middle - 1
+    late = of.manner.habit.middle - 1
     if abs(late) <= _LATE:
         return ""
     return f"Planned renewals are taken when the yard does them, about {abs(late):.0%} of the interval {'late' if late > 0 else 'early'}."
@@ -237,7 +258,7 @@ def _unknown_ages(parts: pl.DataFrame) -> str:
     unknown = parts.filter((pl.col("state") == UNKNOWN) | ((pl.col("state") == RUNNING) & pl.col("age_months").is_null())).height
     if not unknown:
         return ""
-    return f"The age of {counted(unknown, 'part', 'parts')} of {parts.height} is not known: counted over all ages that they may have."
+    return f"The age of {told_count(unknown, 'part', 'parts')} of {parts.height} is not known: counted over all ages that they may have."
 
 
 def _early_words(question: Question, rule: Rule) -> str:

@@ -14,8 +14,8 @@ import polars as pl
 
 from pipelines.advice.case import Estimate, Fleet, case_of
 from pipelines.advice.current_plan import with_interval
-from pipelines.advice.demand import Manner
 from pipelines.advice.early import early_failures
+from pipelines.advice.ends_ahead import Manner
 from pipelines.advice.forecast import caught_share
 from pipelines.advice.habits import BY_PLAN, FEWEST, TO_THE_LETTER, Habit, habits
 from pipelines.advice.use import DAYS_A_MONTH

@@ -1,16 +1,17 @@
 import numpy as np
 import polars as pl
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from pipelines.advice.case import Estimate
 from pipelines.advice.counts import NOTHING, poisson
 from pipelines.advice.current_plan import with_interval
-from pipelines.advice.day_lattice import lattice
-from pipelines.advice.demand import NOTHING_WANTED, Manner, event_demand, outside_damage
-from pipelines.advice.positions_ahead import positions_ahead
+from pipelines.advice.demand import NOTHING_WANTED, event_demand
+from pipelines.advice.ends_ahead import PLAIN, Manner
 from pipelines.advice.present import present_parts
 from pipelines.advice.seasons import Seasons
-from tests.advice.made import TODAY, derived, even_use, positions, records, weibull
+from tests.advice.made import TODAY, derived, even_use, positions, records, unhurried, weibull
 from tests.advice.test_due import running
 
 COUNT, DAYS = 24, 150
@@ -30,7 +31,7 @@ def use():
     return even_use(COUNT).with_columns(hours_per_day=np.repeat(YEARS / 365.25, 12))
 
 
-def wanted(posterior, days=(DAYS,), manner=Manner(), **interval):
+def wanted(posterior, days=(DAYS,), manner=PLAIN, **interval):
     estimates = [Estimate("part", None, posterior, derived("lives"))]
     return event_demand(parts(**interval), estimates, Seasons(use(), TODAY), derived("lives"), days, manner)
 
@@ -51,6 +52,17 @@ def simulated(shape, scale, every_h, runs=4000):
             totals += ends <= length
             ends = ends + np.minimum(scale * rng.weibull(shape, runs), every_h)
     return totals
+
+
+@unhurried
+@given(st.floats(20, 5000), st.floats(5, 300), st.floats(5, 300))
+def test_lives_without_memory_give_exactly_poisson_counts_by_every_day(scale, early, late):
+    told = wanted(weibull(1.0, scale), sorted({early, late}))
+    run = Seasons(use(), TODAY)
+    for day, one in zip(told.days, told.demands, strict=True):
+        exact = poisson(run.hours_by([f"e{n}" for n in range(COUNT)], float(day)).sum() / scale).probability
+        size = min(exact.size, one.probability.size)
+        assert one.probability[:size] == pytest.approx(exact[:size], abs=1e-11)
 
 
 @pytest.mark.parametrize(("shape", "every_h"), [(1.0, np.inf), (2.5, np.inf), (2.5, 200.0), (1.3, 60.0)])
@@ -86,26 +98,23 @@ def test_nothing_to_serve_and_no_days_ask_for_nothing():
     assert NOTHING_WANTED.by(DAYS) is NOTHING
 
 
-def damage(lives, days=(365.25 / 12,)):
-    return outside_damage(lives, positions_ahead(parts(), Seasons(use(), TODAY), lattice(days)))
+def damage(lives, day=365.25 / 12):
+    return event_demand(parts(), [], Seasons(use(), TODAY), lives, (day,))
 
 
 def test_no_damage_seen_is_no_damage_expected():
-    (nothing,), mean = damage(derived("lives", running()))
-    assert nothing is NOTHING
-    assert mean == 0
+    assert damage(derived("lives", running())).damaged == 0
 
 
 def test_damage_comes_with_the_hours_run():
-    seen = derived("lives", running(100.0), running(100.0, ending="outside damage"))
-    (one,), mean = damage(seen)
-    assert mean == pytest.approx(YEARS.sum() / 365.25 * 365.25 / 12 / 200, rel=0.03)
-    assert one.mean == pytest.approx(mean, rel=1e-6)
+    told = damage(derived("lives", running(100.0), running(100.0, ending="outside damage")))
+    assert told.damaged == pytest.approx(YEARS.sum() / 12 / 200, rel=0.03)
+    assert told.demands[0].mean == pytest.approx(told.damaged, rel=1e-6)
 
 
 def test_damage_without_hours_comes_with_the_months():
     seen = derived("lives", running(), running(ending="outside damage")).with_columns(low_h=pl.lit(None, pl.Float64))
-    assert damage(seen)[1] == pytest.approx(COUNT / (2 * running()["low_months"]), rel=0.01)
+    assert damage(seen).damaged == pytest.approx(COUNT / (2 * running()["low_months"]), rel=0.01)
 
 
 def test_doubt_between_two_estimates_is_not_shared():

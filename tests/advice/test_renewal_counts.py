@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pipelines.advice.counts import poisson
-from pipelines.advice.renewal_counts import count_probabilities, ends_in_cells, renewal_density
+from pipelines.advice.renewal_counts import count_probabilities, ends_in_cells
 from tests.advice.made import unhurried
 
 PUBLISHED = Path(__file__).parents[1] / "published"
@@ -24,7 +24,7 @@ def cells(standing, edges):
 def new_parts(survival, span, steps, planned=NEVER):
     """Probabilities of 0, 1, 2 ... renewals in a span that begins with a new part."""
     first, new = cells(lambda ages: np.where(ages < planned - 1e-9, survival(ages), 0.0), np.linspace(0, span, steps + 1))
-    return count_probabilities(first, new, np.array([steps]))[0, 0, 0]
+    return count_probabilities(first, new, np.array([steps]))[0][0, 0, 0]
 
 
 def extrapolated(survival, span, steps):
@@ -100,7 +100,7 @@ def test_a_part_in_place_counts_from_its_age():
     age, edges, survival = 0.8, np.linspace(0, 0.5, 201), weibull(3)
     _, new = cells(survival, edges)
     first = ends_in_cells(survival(age + edges) / survival(np.array([age])))[None, None, :]
-    counts = count_probabilities(first, new, np.array([200]))[0, 0, 0]
+    counts = count_probabilities(first, new, np.array([200]))[0][0, 0, 0]
     assert counts[0] == pytest.approx(float(survival(age + 0.5) / survival(age)), rel=1e-9)
 
 
@@ -108,9 +108,9 @@ def test_positions_side_by_side_do_not_touch_each_other():
     edges, survival = np.linspace(0, 2, 81), weibull(2)
     young, new = cells(survival, edges)
     old = ends_in_cells(survival(1 + edges) / survival(np.array([1.0])))[None, None, :]
-    both = count_probabilities(np.concatenate([young, old], axis=1), new, np.array([80]))[0]
+    both = count_probabilities(np.concatenate([young, old], axis=1), new, np.array([80]))[0][0]
     for place, first in enumerate((young, old)):
-        alone = count_probabilities(first, new, np.array([80]))[0]
+        alone = count_probabilities(first, new, np.array([80]))[0][0]
         assert both[0, place, : alone.shape[-1]] == pytest.approx(alone[0, 0], abs=1e-9)
     assert both.sum(axis=-1) == pytest.approx(1)
 
@@ -118,12 +118,13 @@ def test_positions_side_by_side_do_not_touch_each_other():
 def test_uneven_cells_and_several_days_tell_the_same_as_even_ones():
     edges = np.unique(np.concatenate([np.linspace(0, 0.5, 150), np.linspace(0.5, 2, 200)]))
     first, new = cells(weibull(2), edges)
-    half, whole = count_probabilities(first, new, np.array([149, edges.size - 1]))[:, 0, 0]
+    half, whole = count_probabilities(first, new, np.array([149, edges.size - 1]))[0][:, 0, 0]
     assert whole[:4] == pytest.approx(new_parts(weibull(2), 2.0, 400)[:4], abs=1e-4)
     assert half[:2] == pytest.approx(new_parts(weibull(2), 0.5, 400)[:2], abs=1e-4)
 
 
 def test_the_mean_number_of_renewals_is_that_of_the_counts():
     first, new = cells(weibull(2), np.linspace(0, 2, 101))
-    counts = count_probabilities(first, new, np.array([100]))[0, 0, 0]
-    assert renewal_density(first, new).sum() == pytest.approx(counts @ np.arange(counts.size), rel=1e-6)
+    table, density = count_probabilities(first, new, np.array([100]))
+    counts = table[0, 0, 0]
+    assert density.sum() == pytest.approx(counts @ np.arange(counts.size), rel=1e-6)

@@ -20,10 +20,11 @@ from tests.advice.made import TODAY, believed, derived, drawn_lives, even_use, f
 from tests.advice.test_due import running
 
 LIVES = derived("lives", *({**running(100.0, engine=f"e{n}"), "vessel_id": f"v{n}"} for n in range(10)))
+YARD, SETTINGS = Yard(), Settings()
 PART = {"part_id": "p1", "component": "part", "on_hand": 0, "lead_time_d": 30.0, "unit_cost": 20.0}
 
 
-def asked(*parts, of=None, plan=(), lives=LIVES, here=None, use=None, yard=Yard(), settings=Settings(), **tables):
+def asked(*parts, of=None, plan=(), lives=LIVES, here=None, use=None, yard=YARD, settings=SETTINGS, **tables):
     estimates = [] if of is None else [Estimate("part", None, of, lives)]
     here = positions("part") if here is None else here
     made = fleet(here, plan=records("plan", *plan), engine_use=even_use(10) if use is None else use, **tables)
@@ -35,7 +36,7 @@ def held(*parts, horizon=120, **more):
     return shelves(asked(*parts, settings=settings, **more))
 
 
-def rows(shelves_held, settings=Settings()):
+def rows(shelves_held, settings=SETTINGS):
     return stock_rows(shelves_held, settings, TODAY)
 
 
