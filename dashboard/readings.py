@@ -17,7 +17,7 @@ from typing import Any
 import polars as pl
 import streamlit as st
 
-from pipelines.errors import NoLedger, TowlessError
+from pipelines.errors import NoFigure, NoLedger, TowlessError
 from pipelines.exports.answer import Answer, as_csv
 from pipelines.exports.calendar import calendar as calendar_file
 from pipelines.flow import (
@@ -33,13 +33,17 @@ from pipelines.flow import (
     printing,
 )
 from pipelines.flow import boat as one_boat
+from pipelines.flow import kept_forecasts as kept_forecast_rows
 from pipelines.flow.boat import Boat
 from pipelines.flow.fleet_words import words_known
 from pipelines.flow.history import history as history_of
 from pipelines.flow.mapped import Choices as MapChoices
 from pipelines.flow.putting_off import PutOff
 from pipelines.flow.queries import query
+from pipelines.flow.sample import sample_beside
 from pipelines.flow.settling import Pair, RowCode, Word
+from pipelines.flow.spare_boats import spare_boats, told_of_spare_boats
+from pipelines.flow.visits import visits
 from pipelines.flow.what_if import Supposed, cases_of, one_of
 from pipelines.flow.what_if import turning_points as turning_points_of
 from pipelines.flow.what_if import what_if as supposed_row
@@ -68,11 +72,14 @@ __all__ = [
     "Word",
     "as_csv",
     "calendar_file",
+    "told_of_spare_boats",
 ]
 
 LEDGER_VARIABLE = "TOWLESS_LEDGER"
 SETTINGS_VARIABLE = "TOWLESS_SETTINGS"
 DEFAULT_LEDGER = "fleet.duckdb"
+_BESIDE = {"visits": visits, "spare_boats": spare_boats}
+"""Questions that have a module of their own."""
 MOST_ANSWERS = 300
 
 
@@ -86,9 +93,20 @@ class Choices:
     seasons: list[str]
 
 
-def ledger_path() -> Path:
-    """Return the ledger that is shown: the one `towless serve` was given, else `fleet.duckdb` in this folder."""
+def own_ledger() -> Path:
+    """Return the ledger that files are taken into: the one `towless serve` was given, else `fleet.duckdb` in this folder."""
     return Path(os.environ.get(LEDGER_VARIABLE) or DEFAULT_LEDGER)
+
+
+def ledger_path() -> Path:
+    """Return the ledger that is shown: one's own, or until there is one the invented fleet's beside it, where somebody loaded that."""
+    return sample_beside(own_ledger()) if shows_sample() else own_ledger()
+
+
+def shows_sample() -> bool:
+    """Return whether the invented fleet is shown because there is no ledger of one's own yet."""
+    own = own_ledger()
+    return not own.exists() and Beside.of(own).target() is None and sample_beside(own).exists()
 
 
 def has_ledger() -> bool:
@@ -108,7 +126,7 @@ def ask(verb: str, scope: Scope, **choices: Any) -> Answer:
     Parameters
     ----------
     verb
-        rates, lives, fits, intervals, due, stock or records.
+        rates, lives, fits, intervals, due, visits, spare_boats, stock or records.
     scope
         The filters.
     choices
@@ -126,7 +144,7 @@ def generation() -> str:
 @st.cache_resource(max_entries=MOST_ANSWERS, show_spinner="Working it out from the records …")
 def _answer(generation: str, verb: str, scope: Scope, chosen: Settings, choices: tuple[tuple[str, Any], ...]) -> Answer:  # noqa: ARG001
     with copies.current_copy(ledger_path(), chosen) as copy:
-        return getattr(answering, verb)(copy, scope, chosen, **dict(choices))
+        return (_BESIDE.get(verb) or getattr(answering, verb))(copy, scope, chosen, **dict(choices))
 
 
 def seasons_marked(scope: Scope) -> Answer:
@@ -138,6 +156,25 @@ def seasons_marked(scope: Scope) -> Answer:
 def _seasons_marked(generation: str, scope: Scope, chosen: Settings) -> Answer:  # noqa: ARG001
     with copies.current_copy(ledger_path(), chosen) as copy:
         return backtesting.backtest(copy, scope, chosen)
+
+
+def season_ahead(scope: Scope) -> Answer:
+    """Return the season that comes, foretold from what is known now."""
+    return _foretold(generation(), "coming", scope, settings())
+
+
+def kept_forecasts(scope: Scope) -> Answer | None:
+    """Return every forecast that was kept, beside what came; `None`: none was."""
+    try:
+        return _foretold(generation(), "kept", scope, settings())
+    except NoFigure:
+        return None
+
+
+@st.cache_resource(max_entries=MOST_ANSWERS, show_spinner="Foretelling the season that comes …")
+def _foretold(generation: str, what: str, scope: Scope, chosen: Settings) -> Answer:  # noqa: ARG001
+    with copies.current_copy(ledger_path(), chosen) as copy:
+        return getattr(kept_forecast_rows, what)(copy, scope, chosen)
 
 
 def symptoms() -> list[str]:

@@ -1,4 +1,4 @@
-"""The views of What is due, kept in the address: the list, by boat, by week, as a calendar.
+"""The views of What is due, kept in the address: the list, by boat, by week, as a calendar; visits and spare boats (`visits_and_spares`).
 
 In: the answer `due`, the filters. Out: what a view shows. Which view is shown is picked here.
 Elsewhere: the words (`sentences.due`), the pictures (`charts`), putting off (`putting_off`).
@@ -16,6 +16,7 @@ from dashboard.controls.address import from_address, to_address
 from dashboard.controls.boats import boat_links
 from dashboard.controls.putting_off import put_off_form
 from dashboard.controls.showing import beneath, figures, picture
+from dashboard.controls.visits_and_spares import VIEWS as VIEWS_BESIDE
 from dashboard.readings import Answer
 from dashboard.sentences import how_to_read
 from dashboard.sentences.due import (
@@ -32,7 +33,7 @@ from dashboard.sentences.due import (
 from dashboard.sentences.plain import as_day, literal
 from dashboard.sentences.work import cautions
 
-VIEWS = {"list": "The list", "boats": "Boat by boat", "weeks": "Week by week", "calendar": "Calendar"}
+VIEWS = {"list": "The list", "boats": "Boat by boat", "weeks": "Week by week", "calendar": "Calendar", **VIEWS_BESIDE}
 FIRST = ("overdue", "vessel_id", "engine_id", "component", "position", "task", "due_on", "deferred_until", "because", "caution")
 MOST_BOATS = 12
 

@@ -54,7 +54,12 @@ def visits(copy: Published, scope: Scope, settings: Settings, within_days: int =
         day = ahead or known_day(source)
         jobs = jobs.filter(pl.col("visit_on") <= day + timedelta(days=within_days))
         costs = source.frame("select distinct currency from accepted.costs where currency is not null")
-        extra = {"grouping": together(jobs), "currency": costs["currency"].item() if costs.height == 1 else "", "journeys": SHARED_JOURNEY}
+        extra = {
+            "grouping": together(jobs),
+            "own_days": jobs.select("vessel_id", "own_on").unique().sort("own_on", "vessel_id"),
+            "currency": costs["currency"].item() if costs.height == 1 else "",
+            "journeys": SHARED_JOURNEY,
+        }
         return Answer(head_of(copy, source, jobs.height, scope, ADVICE) | {"as_of": day}, visit_rows(jobs), extra)
 
 

@@ -40,7 +40,7 @@ class Method:
 PARTS = {
     "What strands us": ("rates", "shrinkage", "ratio", "preventable", "trend", "seasons", "boats", "recurrence"),
     "How long parts last": ("survival", "weibull", "paper", "hazard", "endings", "groups", "posterior"),
-    "What to do about it": ("interval", "due", "stock", "likely"),
+    "What to do about it": ("interval", "due", "visits", "spares", "stock", "kit", "likely"),
     "Were we right?": ("forecast",),
     "The records": ("account", "boat"),
 }
