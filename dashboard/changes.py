@@ -15,9 +15,10 @@ import polars as pl
 import streamlit as st
 
 from dashboard.readings import MOST_ANSWERS, Scope, generation, has_ledger, ledger_path, settings
-from pipelines.flow import adopting, by_hand, copies, mapped, mending, putting_off, settling, taking
+from pipelines.flow import adopting, by_hand, copies, mapped, mending, putting_off, settling, shelf, taking
 from pipelines.flow.by_hand import Written
 from pipelines.flow.mapped import Choices as MapChoices
+from pipelines.flow.shelf import ShelfChange, ShelfWritten
 from pipelines.intake.finding import find_files
 from pipelines.intake.previewing import Preview
 
@@ -35,6 +36,11 @@ class Upload(Protocol):
 def write_down(kind: str, row: dict[str, Any], by: str) -> Written:
     """Keep one ticket line or call; it returns as soon as the row is safe, and the figures are made anew behind it."""
     return _kept(by_hand.write_down, ledger_path(), kind, row, by, settings())
+
+
+def write_shelf(done: Sequence[ShelfChange], by: str, because: str, form: str) -> ShelfWritten:
+    """Keep what was ordered, received or counted; returns as `write_down` does."""
+    return _kept(shelf.write_shelf, ledger_path(), done, by, because, form, settings())
 
 
 def take_back(written: Written, by: str) -> Written:

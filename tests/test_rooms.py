@@ -29,6 +29,7 @@ DASHBOARD: dict[str, set[str]] = {
     "wayfinding": {"streamlit", "polars"},
     "taking_away": {"streamlit", "polars"},
     "changes": {"streamlit", "polars"},
+    "shelves": {"streamlit", "polars"},
     "controls": {"streamlit", "polars"},
     "screens": {"streamlit", "polars"},
     "app": {"streamlit"},
@@ -79,7 +80,7 @@ def may_import(room: str, other: str) -> bool:
         rooms = list(PIPELINES if top == "pipelines" else DASHBOARD)
         return rooms.index(other_name) < rooms.index(name)
     if top == "dashboard":
-        return name in {"readings", "wayfinding", "changes", "taking_away"} or other_name in {"terms", "errors"}
+        return name in {"readings", "wayfinding", "changes", "taking_away", "shelves"} or other_name in {"terms", "errors"}
     return room == "pipelines.command" and other == "dashboard.serve"
 
 

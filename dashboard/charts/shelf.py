@@ -4,16 +4,19 @@ In: the rows of `stock` and its budget curve. Out: charts.
 Elsewhere: the demand and the order (`advice`).
 """
 
+from typing import Any
+
 import altair as alt
 import polars as pl
 
 from dashboard.charts.labelled_rows import height_of, lines_down, words_above
 from dashboard.charts.part_lives import thinned
-from dashboard.charts.theme import CEILING, HELD, MEASURED, SPAN, laid
+from dashboard.charts.theme import ADVISED, CEILING, FIGURE, HALO, HELD, MEASURED, SPAN, laid
 
 PIECES = "pieces"
 LINE_WIDTH = 270
 MOST_DOTS = 30
+BEYOND_CURVE = 1.5
 
 
 def shelf_chart(rows: pl.DataFrame) -> alt.LayerChart:
@@ -48,8 +51,8 @@ def _told() -> list[alt.Tooltip]:
     ]
 
 
-def budget_chart(curve: pl.DataFrame, currency: str = "") -> alt.LayerChart:
-    """Draw the chance of having every part that is asked for against what is spent, as steps.
+def budget_chart(curve: pl.DataFrame, currency: str = "", spent: float | None = None, lists: pl.DataFrame | None = None) -> alt.LayerChart:
+    """Draw the chance of having every part that is asked for against what is spent, as steps, with the budget and plain rules marked.
 
     Parameters
     ----------
@@ -57,6 +60,10 @@ def budget_chart(curve: pl.DataFrame, currency: str = "") -> alt.LayerChart:
         Columns spend (money), service_level (0 to 1), rising.
     currency
         ISO 4217 code; empty: "money".
+    spent
+        The budget that is looked at, drawn upright; `None`: none is.
+    lists
+        Columns list (the name of a plain rule), spend, service_level: crosses beside the curve; `None`: none are drawn.
     """
     told = [
         alt.Tooltip("spend:Q").title("Spend").format(",.0f"),
@@ -68,4 +75,29 @@ def budget_chart(curve: pl.DataFrame, currency: str = "") -> alt.LayerChart:
         tooltip=told,
     )
     line, dots = base.mark_line(style=MEASURED, interpolate="step-after"), base.mark_point(style=MEASURED, size=22, filled=True)
-    return laid([line, dots] if curve.height <= MOST_DOTS else [line], 240)
+    shown = [line, dots] if curve.height <= MOST_DOTS else [line]
+    return laid([*shown, *_budget(spent), *_rules(lists, float(curve["spend"].max() or 0.0))], 280)  # pyright: ignore[reportArgumentType]
+
+
+def _budget(spent: float | None) -> list[alt.Chart]:
+    at = alt.Chart(pl.DataFrame({"spend": [spent]})).encode(x="spend:Q")
+    return [] if spent is None else [at.mark_rule(style=ADVISED, strokeWidth=2)]
+
+
+def _rules(lists: pl.DataFrame | None, reach: float) -> list[alt.Chart]:
+    """Draw plain rules as crosses with their names, those that lie beyond the curve left out."""
+    if lists is None or lists.is_empty():
+        return []
+    inside = lists.filter(pl.col("spend") <= max(reach, 1.0) * BEYOND_CURVE)
+    base = alt.Chart(inside).encode(x="spend:Q", y="service_level:Q", tooltip=[alt.Tooltip("list:N").title("Rule")])
+    far = float(inside["spend"].max() or 0.0) / 2  # pyright: ignore[reportArgumentType]
+    named = [part for left in (True, False) for part in _named(base.encode(text="list:N"), far, left=left)]
+    cross = base.mark_point(style=CEILING, shape="cross", size=110, filled=True, angle=45)
+    return [cross, *named]
+
+
+def _named(base: alt.Chart, far: float, *, left: bool) -> list[alt.Chart]:
+    """Write the names of crosses on the side where there is room: at the right of those in the left half."""
+    chosen = base.transform_filter(f"datum.spend {'<' if left else '>='} {far}")
+    words: dict[str, Any] = {"align": "left" if left else "right", "baseline": "top", "dx": 8 if left else -8, "dy": 6}
+    return [chosen.mark_text(style=HALO, **words), chosen.mark_text(style=FIGURE, **words)]

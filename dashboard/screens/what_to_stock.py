@@ -1,43 +1,29 @@
-"""What to stock: what will be used, when to order, how much, and what more money would buy."""
+"""What to stock: what to order, what lies on the shelf, one part, what a budget buys, what boats carry, and counting the shelf."""
 
-import streamlit as st
-
-from dashboard import readings
-from dashboard.charts.shelf import budget_chart, shelf_chart
+from dashboard import shelves
 from dashboard.controls.filters import UNSEASONED, scope_of_page
-from dashboard.controls.papers import papers
+from dashboard.controls.kit_view import kit_view
 from dashboard.controls.pickers import pick_horizon, row_of_pickers
-from dashboard.controls.showing import beneath, figures, foot, head, nothing_here, picture
-from dashboard.sentences import how_to_read
-from dashboard.sentences.work import order_words, shelf_lines
+from dashboard.controls.shelf_form import shelf_form
+from dashboard.controls.showing import foot, head, nothing_here
+from dashboard.controls.stock_views import Shown, budget_view, order_view, part_view, pick_level, pick_view, shelf_view
+from dashboard.shelves import Wish
 
-MOST_ROWS = 16
+NOTHING = "No part is on the shelf list here. Take in `parts`: what is on hand, the lead time and the price of each, by base."
 
-head("What to stock", "What will be used in the months ahead, what is short, and what would more money buy?")
+head("What to stock", "What must be ordered now, what lies where, what would more money buy, and what should boats carry?")
+view = pick_view()
 with row_of_pickers():
-    horizon = pick_horizon()
+    wish = Wish(pick_horizon(), pick_level()) if view not in ("kit", "form") else shelves.usual_wish()
     scope = scope_of_page(UNSEASONED)
-answer = readings.ask("stock", scope, horizon_days=horizon)
-if answer.rows.is_empty():
-    nothing_here("No part is on the shelf list here. Take in `parts`: what is on hand, the lead time and the price of each, by base.")
-
-currency = readings.currency()
-budget = readings.extra_frame(answer, "budget_curve")
-st.markdown(order_words(answer.rows, currency), help=how_to_read.TERMS["order"])
-left, right = st.columns(2, gap="large")
-with left:
-    st.subheader("The shelf", anchor=False)
-    st.caption("Bar: on the shelf · dot: expected use, with its range · ❘ order at")
-    picture(shelf_chart, shelf_lines(answer.rows).head(MOST_ROWS), alt="On the shelf against expected use and reorder point")
-    beneath(how_to_read.SHELF, answer.rows, "stock", "shelf")
-with right:
-    st.subheader("What more money buys", anchor=False)
-    if budget.is_empty():
-        st.info("No budget curve: no part has both a price and an expected use.")
-    else:
-        picture(budget_chart, budget, currency, alt="Chance of having a part against money spent")
-        beneath(how_to_read.BUDGET, budget, "budget_curve", "budget-curve")
-st.subheader("The list", anchor=False)
-figures(shelf_lines(answer.rows).select(answer.rows.columns), "stock", "shelf-list")
-papers(("order-list", "shelf-list"), scope)
+answer = shelves.stock(scope, wish)
+shown = Shown(answer, scope, wish, answer.extra.get("currency") or "")
+if view == "kit":
+    kit_view(scope, wish)
+elif view == "form":
+    shelf_form(scope.base)
+elif answer.rows.is_empty():
+    nothing_here(NOTHING)
+else:
+    {"order": order_view, "shelf": shelf_view, "part": part_view, "budget": budget_view}[view](shown)
 foot(answer, advises=True)
