@@ -3,7 +3,8 @@
 -- reads    derived.boats, engine_pace, first_intervals, hours_at, life_engines, parameters, row_hours, spells; accepted.engines
 -- gives    entry_, low_, high_ ages in engine hours and months;  fitting_known;  left_out  the reason, empty: it is a life
 -- because  a life that was running when the records began is seen only from then on, and only if its fitting day is known: by a line dated
---          back, or because the engine was then too young to have had the part renewed. Hours that rise faster than days allow are unknown.
+--          back, or because the engine was then too young to have had the part renewed: within three quarters of its interval, for yards
+--          renew before it is up. Hours that rise faster than days allow are unknown.
 with grouped as (
     select s.*, g.hours_engine_id, v.base, v.vessel_class, v.water,
            case when s.carried_by = 'engine' then e.engine_model else coalesce(v.engine_model, e.engine_model) end as engine_model,
@@ -62,8 +63,8 @@ originals as (
            or (g.source <> 'ticket'
                and (coalesce(g.born_on >= g.watched_from_on, false)
                     or coalesce((i.every_h is not null or i.every_months is not null)
-                                and (i.every_h is null or g.young_h < i.every_h)
-                                and (i.every_months is null or g.young_months < i.every_months), false))) as fitting_known
+                                and (i.every_h is null or g.young_h < 0.75 * i.every_h)
+                                and (i.every_months is null or g.young_months < 0.75 * i.every_months), false))) as fitting_known
     from gated g
     left join derived.first_intervals i
       on i.component = g.component and i.engine_model is not distinct from g.engine_model and i.base is not distinct from g.base

@@ -44,7 +44,7 @@ SEASON = Rounds(("season_round",), "season", "select * from derived.first_season
 MATCHED = Rounds(("match_round",), "match_found", "select * from derived.match_settled", 4)
 
 ORDER: tuple[str | Rounds, ...] = (
-    *("engine_places", "boats", "record_engines", "watches", "calendar"),
+    *("engine_places", "boats", "engines_by_meter", "record_engines", "watches", "calendar"),
     *("meter_readings", "trip_days", "stuck_readings", "engine_pace", BELIEVED),
     *("meter_hours", "clean_hours", "hours_set_aside", "trip_hours"),
     *("hours_wanted", "hours_beside", "use_pieces", "first_season", SEASON, "engine_season", "engine_use", "season_calendar", "hours_at"),

@@ -1,7 +1,8 @@
 -- record_engines: which engine and boat each ticket line and call is about.
 -- grain    one row per accepted ticket line or call up to the last day known
--- reads    derived.boats, engine_places, parameters; accepted.catalogue, cause_tree, rescue_calls, service_tickets
--- gives    engine_id  named, or the one at that place, or the boat's only one then, or that of the call it answers; empty: cannot be told;
+-- reads    derived.boats, engine_places, engines_by_meter, parameters; accepted.catalogue, cause_tree, rescue_calls, service_tickets
+-- gives    engine_id  named, or the one at that place, or the boat's only one then, or the one whose meter the ticket shows, or that of the
+--          call it answers; empty: cannot be told;
 --          vessel_id  where that engine sat, or the boat named; empty: not in the lists; engines_aboard  how many the boat had that day
 -- because  call logs name boats, not engines, and engines move. A failed part of a twin is of the engine that a call of the last three
 --          days named, if that call named this part or none and all such calls agree.
@@ -68,11 +69,12 @@ select r.row_id,
             when c.at_place = 1 then c.one_at_place
             when c.engines_aboard = 1 then c.one_aboard
             when c.engines_aboard = 0 and c.engines_near = 1 then c.one_near
-            when c.engines_aboard > 1 then a.engine_id end as engine_id,
+            when c.engines_aboard > 1 then coalesce(m.engine_id, a.engine_id) end as engine_id,
        coalesce(n.vessel_id, b.vessel_id) as vessel_id,
        coalesce(c.engines_aboard, 0) as engines_aboard
 from records r
 left join named n on n.row_id = r.row_id
 left join counted c on c.row_id = r.row_id
 left join answered a on a.row_id = r.row_id
+left join derived.engines_by_meter m on m.row_id = r.row_id
 left join derived.boats b on b.vessel_id = r.vessel_id

@@ -25,6 +25,7 @@ from tests.lives.reference_records import (
 
 Told = tuple[Any, ...]
 DAYS_A_MONTH = 365.25 / 12
+YOUNG = 0.75
 WORKING = ("sound", "worn", "no fault found")
 
 
@@ -220,6 +221,6 @@ def is_young(position: Position, world: World, clock: str | None, born: date, wa
     plan = next((row for row in world.plan if row["component"] == position.component), None)
     if plan is None or (plan["every_h"] is None and plan["every_months"] is None):
         return False
-    if plan["every_h"] is not None and (clock is None or world.hours(clock, watched) - world.hours(clock, born) >= plan["every_h"]):
+    if plan["every_h"] is not None and (clock is None or world.hours(clock, watched) - world.hours(clock, born) >= YOUNG * plan["every_h"]):
         return False
-    return plan["every_months"] is None or (watched - born).days / DAYS_A_MONTH < plan["every_months"]
+    return plan["every_months"] is None or (watched - born).days / DAYS_A_MONTH < YOUNG * plan["every_months"]

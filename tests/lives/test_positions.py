@@ -227,6 +227,49 @@ def test_a_twins_ticket_without_a_place_waits():
         assert left_out_of(bench) == ["the boat has several engines and the ticket does not say which"]
 
 
+READ_APART = TWIN | {
+    "hour_readings": """engine_id | read_on    | meter_h
+                        E1        | 2020-04-01 | 91
+                        E2        | 2020-04-01 | 182
+                        E1        | 2020-05-01 | 121
+                        E2        | 2020-05-01 | 242
+                        E1        | 2022-12-31 | 1095
+                        E2        | 2022-12-31 | 2190"""
+}
+
+
+def engine_told_by_a_meter(meter_h: float, **tables: str) -> str | None:
+    tickets = f"""vessel_id | done_on    | reason | meter_h
+                  V1        | 2020-04-10 | failed | {meter_h}"""
+    with bench_from(**READ_APART | tables, service_tickets=tickets) as bench:
+        failed = bench.frame("select engine_id from derived.lives where ending = 'failed'")
+        assert left_out_of(bench) == ([] if failed.height else ["the boat has several engines and the ticket does not say which"])
+        return failed["engine_id"][0] if failed.height else None
+
+
+def test_a_twins_ticket_is_of_the_engine_whose_meter_it_shows():
+    assert engine_told_by_a_meter(100) == "E1"
+    assert engine_told_by_a_meter(200) == "E2"
+
+
+def test_a_meter_that_no_engine_aboard_shows_tells_nothing():
+    assert engine_told_by_a_meter(150) is None
+    assert engine_told_by_a_meter(1000) is None
+
+
+def test_a_meter_that_both_engines_may_show_tells_nothing():
+    alike = READ_APART["hour_readings"].replace("182", "95").replace("242", "125")
+    assert engine_told_by_a_meter(100, hour_readings=alike) is None
+
+
+def test_a_meter_tells_nothing_where_an_engine_was_not_read_around_that_day():
+    unread = """engine_id | read_on    | meter_h
+                E1        | 2020-04-01 | 91
+                E1        | 2020-05-01 | 121
+                E2        | 2022-12-31 | 2190"""
+    assert engine_told_by_a_meter(100, hour_readings=unread) is None
+
+
 def test_a_ticket_of_a_twin_for_a_part_of_the_boat_needs_no_engine():
     tickets = """vessel_id | component     | done_on    | reason
                  V1        | start battery | 2020-04-10 | failed"""

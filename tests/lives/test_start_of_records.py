@@ -41,11 +41,11 @@ def test_an_original_part_older_than_its_interval_may_have_been_renewed_before()
         assert left_out_of(bench) == [UNKNOWN_START]
 
 
-def test_whichever_of_hours_and_months_comes_first_decides():
-    for plan in ("every_h | every_months \n impeller | 500 | 6", "every_months \n impeller | 11.9", "every_h \n impeller | 365"):
+def test_whichever_of_hours_and_months_is_up_first_by_three_quarters_decides():
+    for plan in ("every_h | every_months \n impeller | 500 | 6", "every_months \n impeller | 15.9", "every_h \n impeller | 486"):
         with bench_from(**OLD, plan=f"component | {plan}") as bench:
             assert left_out_of(bench) == [UNKNOWN_START]
-    for plan in ("every_h | every_months \n impeller | 500 | 13", "every_months \n impeller | 12.1"):
+    for plan in ("every_h | every_months \n impeller | 500 | 17", "every_months \n impeller | 16.1", "every_h \n impeller | 487"):
         assert lives_from(**OLD, plan=f"component | {plan}") == [(365, 1460, None, "running")]
 
 
