@@ -34,6 +34,8 @@ pages = [
 admitted = is_admitted()
 chosen = st.navigation(pages if admitted else [st.Page(entrance, title="Sign in")], position="top" if admitted else "hidden")
 with st.container(horizontal_alignment="center"), st.container(width=WIDTH), shown_in_words():
+    if admitted:
+        told_if_invented()
     chosen.run()
     if admitted:
         who_is_here()

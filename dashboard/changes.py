@@ -8,14 +8,17 @@ Elsewhere: questions and their caching (`readings`), the changes themselves (`pi
 import tempfile
 from collections.abc import Callable, Iterable, Sequence
 from concurrent.futures import Future, ThreadPoolExecutor
+from dataclasses import replace
 from pathlib import Path
 from typing import Any, Protocol
 
 import polars as pl
 import streamlit as st
 
-from dashboard.readings import MOST_ANSWERS, Scope, generation, has_ledger, ledger_path, settings
-from pipelines.flow import adopting, by_hand, copies, mapped, mending, putting_off, settling, shelf, taking
+from dashboard.readings import MOST_ANSWERS, Scope, generation, ledger_path, own_ledger, settings, shows_sample
+from dashboard.sign_in import DECIDE, RECORD, is_on, signed
+from pipelines.errors import NotAllowed
+from pipelines.flow import adopting, by_hand, copies, kept_forecasts, mapped, mending, putting_off, sample, settling, shelf, taking
 from pipelines.flow.by_hand import Written
 from pipelines.flow.mapped import Choices as MapChoices
 from pipelines.flow.shelf import ShelfChange, ShelfWritten
@@ -35,22 +38,22 @@ class Upload(Protocol):
 
 def write_down(kind: str, row: dict[str, Any], by: str) -> Written:
     """Keep one ticket line or call; it returns as soon as the row is safe, and the figures are made anew behind it."""
-    return _kept(by_hand.write_down, ledger_path(), kind, row, by, settings())
+    return _kept(by_hand.write_down, ledger_path(), kind, row, signed(by, RECORD), settings())
 
 
 def write_shelf(done: Sequence[ShelfChange], by: str, because: str, form: str) -> ShelfWritten:
     """Keep what was ordered, received or counted; returns as `write_down` does."""
-    return _kept(shelf.write_shelf, ledger_path(), done, by, because, form, settings())
+    return _kept(shelf.write_shelf, ledger_path(), done, signed(by, RECORD), because, form, settings())
 
 
 def take_back(written: Written, by: str) -> Written:
     """Take what was written down out of every count again; returns as `write_down` does."""
-    return _kept(by_hand.take_back, ledger_path(), written, by, settings())
+    return _kept(by_hand.take_back, ledger_path(), written, signed(by, RECORD), settings())
 
 
 def keep_settled(settled: Sequence[settling.Settled], by: str) -> int:
     """Keep what a person settled; it returns as soon as all is safe."""
-    return _kept(settling.settle, ledger_path(), settled, by, settings())
+    return _kept(settling.settle, ledger_path(), settled, signed(by, RECORD), settings())
 
 
 def cells_of(raw: str, header: str) -> dict[str, str]:
@@ -60,22 +63,28 @@ def cells_of(raw: str, header: str) -> dict[str, str]:
 
 def take_mended(rows: pl.DataFrame, cells: Sequence[dict[str, str]], by: str) -> Any:
     """Take mended rows in; it returns, with what became of them, as soon as they are safe."""
-    return _kept(mending.take_mended, ledger_path(), rows, cells, by, settings())
+    return _kept(mending.take_mended, ledger_path(), rows, cells, signed(by, RECORD), settings())
 
 
 def undo(number: int, by: str) -> str:
     """Take an import out of every count, and return what was done in a sentence."""
-    return taking.undo(ledger_path(), number, settings(), by).sentence
+    return taking.undo(ledger_path(), number, settings(), signed(by, DECIDE)).sentence
 
 
 def adopt(component: str, every_h: float | None, every_months: float | None, by: str, because: str, scope: Scope) -> str:
     """Make an interval the fleet's plan, and return what was done in a sentence."""
-    return adopting.adopt(ledger_path(), adopting.Adoption((component,), every_h, every_months, by, because), scope, settings())
+    adoption = adopting.Adoption((component,), every_h, every_months, signed(by, DECIDE), because)
+    return adopting.adopt(ledger_path(), adoption, scope, settings())
+
+
+def keep_forecast(by: str) -> str:
+    """Keep what is foretold of the season that comes, and return what was done in a sentence."""
+    return kept_forecasts.keep(ledger_path(), signed(by, DECIDE), settings())
 
 
 def put_off(wish: putting_off.PutOff) -> str:
     """Put a task off and return what was done in a sentence; it returns as soon as that is safe."""
-    return _kept(putting_off.put_off, ledger_path(), wish, settings())
+    return _kept(putting_off.put_off, ledger_path(), replace(wish, by=signed(wish.by, DECIDE)), settings())
 
 
 def _kept(change: Callable[..., Any], *given: Any) -> Any:
@@ -101,7 +110,15 @@ def _behind() -> ThreadPoolExecutor:
 
 
 def files_in(folder: str) -> list[Path]:
-    """Return the files of records in a folder of this machine, or that go by a pattern."""
+    """Return the files of records in a folder of this machine, or that go by a pattern.
+
+    Raises
+    ------
+    NotAllowed
+        If the dashboard is shared: its machine is not that of who asks.
+    """
+    if is_on():
+        raise NotAllowed("A shared dashboard reads no folders of its machine. Send the files, or there: towless intake FOLDER")
     return find_files([folder])
 
 
@@ -141,8 +158,15 @@ def with_choices(mapping_text: str, suggestion: str, choices: MapChoices) -> str
     return mapped.with_choices(mapped.laid_over(mapping_text, suggestion) if suggestion else mapping_text, choices)
 
 
+def load_sample() -> taking.TakenIn:
+    """Take the invented fleet into a ledger of its own beside where one's own would be; it is shown until there is one."""
+    signed("the invented fleet", RECORD)  # whoever may not record is refused
+    return sample.take_in_sample(sample_beside(own_ledger()), settings())
+
+
 def take_in(paths: Iterable[Path], by: str, mapping_text: str = "", kind: str = "") -> taking.TakenIn:
     """Take files in as one import, read with a mapping that is then kept, and return what became of their rows."""
+    by = signed(by, RECORD)
     with tempfile.TemporaryDirectory() as folder:
         mapping = Path(folder) / "mapping.toml"
         if mapping_text:

@@ -7,19 +7,33 @@ Elsewhere: the pages (`app`).
 
 import os
 import socket
+import sys
 from pathlib import Path
 
+from dashboard.sign_in import SIGN_IN_VARIABLE, read_roles
 from pipelines.errors import WrongInput
 
 APP = Path(__file__).with_name("app.py")
 LEDGER_VARIABLE = "TOWLESS_LEDGER"
 SETTINGS_VARIABLE = "TOWLESS_SETTINGS"
+NOBODY_ASKED = (
+    "Sign-in is off: whoever reaches this address can read and change the ledger. Turn it on with --sign-in FILE (README.md, Shared use)."
+)
 THIS_MACHINE = "127.0.0.1"
+ONLY_HERE = (THIS_MACHINE, "localhost", "::1")
 PORT = 8501
 PORTS = range(1, 65536)
 
 
-def serve(ledger: Path, host: str = THIS_MACHINE, port: int = PORT, *, settings: Path | None = None, open_browser: bool = True) -> int:
+def serve(
+    ledger: Path,
+    host: str = THIS_MACHINE,
+    port: int = PORT,
+    *,
+    settings: Path | None = None,
+    sign_in: Path | None = None,
+    open_browser: bool = True,
+) -> int:
     """Serve the dashboard of `ledger` until it is stopped, and return the exit code.
 
     Parameters
@@ -32,6 +46,8 @@ def serve(ledger: Path, host: str = THIS_MACHINE, port: int = PORT, *, settings:
         Port to listen on.
     settings
         A settings file; `None`: the defaults.
+    sign_in
+        A sign-in file; `None`: nobody is asked who they are.
     open_browser
         Open the page in a browser where this machine has a screen.
 
@@ -39,13 +55,20 @@ def serve(ledger: Path, host: str = THIS_MACHINE, port: int = PORT, *, settings:
     ------
     WrongInput
         If the port cannot be listened on.
+    WrongSettings
+        If the sign-in file is wrong.
     """
     refuse_taken_port(host, port)
+    if sign_in is not None:
+        read_roles(sign_in)
+        os.environ[SIGN_IN_VARIABLE] = str(sign_in.resolve())
+    elif host not in ONLY_HERE:
+        print(NOBODY_ASKED, file=sys.stderr, flush=True)
     os.environ[LEDGER_VARIABLE] = str(ledger.resolve())
     if settings is not None:
         os.environ[SETTINGS_VARIABLE] = str(settings.resolve())
     print(f"The dashboard of {ledger} is at http://{_shown(host)}:{port} until you press Ctrl+C.", flush=True)
-    _run(options(host, port, open_browser=open_browser))
+    _run(options(host, port, open_browser=open_browser, sign_in=sign_in))
     return 0
 
 
@@ -59,12 +82,13 @@ def _run(flags: dict[str, object]) -> None:
     bootstrap.run(str(APP), is_hello=False, args=[], flag_options=flags)
 
 
-def options(host: str, port: int, *, open_browser: bool) -> dict[str, object]:
+def options(host: str, port: int, *, open_browser: bool, sign_in: Path | None = None) -> dict[str, object]:
     """Return the options of the server that a call decides; all others stand in the settings beside the script.
 
     The address for the browser is named, because Streamlit otherwise asks the internet for this machine's own.
     """
-    return {
+    secrets: dict[str, object] = {"secrets_files": [str(sign_in.resolve())]} if sign_in else {}
+    return secrets | {
         "server_address": host,
         "server_port": port,
         "server_headless": not (open_browser and has_screen()),

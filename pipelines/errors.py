@@ -3,7 +3,8 @@
 TowlessError
 ├── Refused (1)            the thing asked for was refused whole, with its reason
 │   ├── NoFigure               no figure can be given from these records
-│   └── RowsLeftOut            `--strict` and at least one row was left out
+│   ├── RowsLeftOut            `--strict` and at least one row was left out
+│   └── NotAllowed             who is signed in has not the role for it
 ├── WrongInput (2)         the command or a file is wrong; nothing changed
 │   ├── UnreadableFile         a file cannot be read at all
 │   ├── UnknownKind            a file's columns fit no record kind
@@ -38,6 +39,10 @@ class NoFigure(Refused):
 
 class RowsLeftOut(Refused):
     """`--strict` was asked for and at least one row would be left out; nothing was taken in."""
+
+
+class NotAllowed(Refused):
+    """Who is signed in to a shared dashboard has not the role for what was asked; nothing changed."""
 
 
 class WrongInput(TowlessError):

@@ -28,6 +28,7 @@ DASHBOARD: dict[str, set[str]] = {
     "readings": {"streamlit", "polars"},
     "wayfinding": {"streamlit", "polars"},
     "taking_away": {"streamlit", "polars"},
+    "sign_in": {"streamlit"},
     "changes": {"streamlit", "polars"},
     "shelves": {"streamlit", "polars"},
     "controls": {"streamlit", "polars"},

@@ -55,10 +55,16 @@ def free_port() -> int:
 
 
 @contextmanager
-def served(ledger: Path, folder: Path) -> Iterator[str]:
-    """Serve the dashboard of `ledger` from `folder`, which holds no settings of Streamlit, and return its address."""
+def served(ledger: Path, folder: Path, sign_in_at: str = "", roles: str = "") -> Iterator[str]:
+    """Serve the dashboard of `ledger` from `folder`, which holds no settings of Streamlit, and return its address.
+
+    With a provider of OpenID Connect, whoever opens it is asked who they are, and `roles` says who may do what.
+    """
     port = free_port()
-    script = f"from pathlib import Path; from dashboard.serve import serve; serve(Path({str(ledger)!r}), port={port}, open_browser=False)"
+    asked = _sign_in_file(folder, port, sign_in_at, roles) if sign_in_at else None
+    sign_in = f"Path({str(asked)!r})" if asked else None
+    given = f"Path({str(ledger)!r}), port={port}, sign_in={sign_in}, open_browser=False"
+    script = f"from pathlib import Path; from dashboard.serve import serve; serve({given})"
     with (folder / "server.log").open("w") as log:
         server = subprocess.Popen([sys.executable, "-c", script], cwd=folder, stdout=log, stderr=subprocess.STDOUT)
     address = f"http://{THIS_MACHINE}:{port}"
@@ -68,6 +74,20 @@ def served(ledger: Path, folder: Path) -> Iterator[str]:
     finally:
         server.terminate()
         server.wait(timeout=PATIENCE_S)
+
+
+def _sign_in_file(folder: Path, port: int, provider: str, roles: str) -> Path:
+    told = {
+        "redirect_uri": f"http://{THIS_MACHINE}:{port}/oauth2callback",
+        "cookie_secret": "0123456789abcdef" * 4,
+        "client_id": "towless",
+        "client_secret": "between us",
+        "server_metadata_url": f"{provider}/.well-known/openid-configuration",
+    }
+    file = folder / "sign-in.toml"
+    auth = "\n".join(f"{name} = {value!r}" for name, value in told.items())
+    file.write_text(f"[auth]\n{auth}\n[roles]\n{roles}\n", encoding="utf-8")
+    return file
 
 
 def _wait_for(address: str, server: subprocess.Popen, log: Path) -> None:
