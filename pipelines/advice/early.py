@@ -4,7 +4,7 @@ In: a `Case`, whose laws weigh bad fitting against wear and chance alone. Out: `
 Elsewhere: the laws (`fits.fitted_badly`), what is said of it (`reasons`), batches and fitters (`early_groups`).
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -63,13 +63,11 @@ def early_failures(case: Case) -> EarlyFailures | None:
     return found if found.observed >= FEWEST else None
 
 
-def without_bad_fitting(posterior: Posterior) -> Posterior:
-    """Return the laws as they would be if every fitting were good."""
-    return Posterior(_wear(posterior.blocks), posterior.supported, posterior.log_evidence, posterior.basis)
-
-
-def _wear(blocks: Sequence) -> tuple:
-    return tuple(block.wear if isinstance(block, FittedBadly) else block for block in blocks)
+def failed_of_bad_fitting(posterior: Posterior | None, ages: Mapping[str, float]) -> float:
+    """Share of parts that bad fitting alone is expected to have ended by an age on each clock: it tells nothing of wear."""
+    badly = [block for block in posterior.blocks if isinstance(block, FittedBadly)] if posterior else []
+    ends = [(block, [ages[block.clock]]) for block in badly]
+    return sum(float(block.weight @ (block.wear.survival(age) - block.survival(age))[:, 0]) for block, age in ends)
 
 
 def _counted(lives: pl.DataFrame, laws: FittedBadly, chance: float) -> EarlyFailures:

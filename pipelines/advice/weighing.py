@@ -5,19 +5,18 @@ Elsewhere: the search (`interval`), the words (`verdict`).
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
 
 from pipelines.advice.age_replacement import Array
 from pipelines.advice.case import Case
-from pipelines.advice.early import EarlyFailures, early_failures, without_bad_fitting
+from pipelines.advice.early import EarlyFailures, early_failures, failed_of_bad_fitting
 from pipelines.advice.interval import FAR_ENOUGH, REACH_TIMES, Axis, Bounds, Choice, choose, reached
 from pipelines.advice.laws import tabulate
 from pipelines.advice.prospect import NEVER, Prospect
 from pipelines.fits.ages import CLOCKS
-from pipelines.fits.posterior import FITTED_BADLY
 from pipelines.fits.two_clock_block import BOTH
 from pipelines.terms.settings import Settings
 
@@ -87,11 +86,5 @@ def _may_never(case: Case, prospect: Prospect, seen: Mapping[str, float]) -> boo
         return False
     if prospect.planned_cost >= prospect.failure_cost:
         return True
-    return _of_wear(case, prospect).failed_by(seen["hours"], seen["months"]) >= FAR_ENOUGH
-
-
-def _of_wear(case: Case, prospect: Prospect) -> Prospect:
-    """Return the prospect if every fitting were good: failures soon after fitting tell nothing of wear."""
-    if case.posterior is None or not case.posterior.weight_of(branch=FITTED_BADLY):
-        return prospect
-    return replace(prospect, tables=tabulate(without_bad_fitting(case.posterior), case.use))
+    failed = prospect.failed_by(seen["hours"], seen["months"])
+    return failed - failed_of_bad_fitting(case.posterior, seen) >= FAR_ENOUGH

@@ -3,14 +3,13 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from pipelines.advice.early import early_failures, without_bad_fitting
+from pipelines.advice.early import early_failures, failed_of_bad_fitting
 from pipelines.advice.prospect import NEVER
 from pipelines.advice.ruling import rule
 from pipelines.advice.weighing import weigh
 from pipelines.advice.words import IMPROVE
-from pipelines.fits.posterior import FITTED_BADLY
 from pipelines.terms.settings import Settings
-from tests.advice.made import believed, case, drawn_lives, lives
+from tests.advice.made import believed, case, drawn_lives, lives, weibull
 
 
 def fitted_badly(count=240, share=0.1, seed=3):
@@ -57,7 +56,7 @@ def test_the_interval_is_that_of_the_wear_and_every_renewal_runs_the_risk_anew()
     assert ruling.decision.hours is not None
     assert 230 < ruling.decision.hours < 400
     assert weighed is not None
-    good = replace(one, posterior=without_bad_fitting(one.posterior))
+    good = replace(one, posterior=weibull(3.0, 500.0))
     without = weigh(good, Settings())
     assert without is not None
     assert weighed.prospect.cost(NEVER) > without.prospect.cost(NEVER)
@@ -66,8 +65,9 @@ def test_the_interval_is_that_of_the_wear_and_every_renewal_runs_the_risk_anew()
     assert without.choice.decision.hours <= ruling.decision.hours
 
 
-def test_laws_without_bad_fitting_keep_their_weights():
-    posterior = believed(fitted_badly())
-    good = without_bad_fitting(posterior)
-    assert good.weight_of(branch=FITTED_BADLY) == pytest.approx(posterior.weight_of(branch=FITTED_BADLY))
-    assert good.expected_survival("hours", [30.0])[0] > posterior.expected_survival("hours", [30.0])[0]
+def test_what_bad_fitting_ends_is_told_from_what_wear_ends():
+    posterior = believed(fitted_badly(600))
+    assert failed_of_bad_fitting(posterior, {"hours": 100.0, "months": 5.0}) == pytest.approx(0.1, abs=0.03)
+    assert failed_of_bad_fitting(posterior, {"hours": 0.0, "months": 0.0}) == 0
+    assert failed_of_bad_fitting(weibull(3.0, 500.0), {"hours": 100.0, "months": 5.0}) == 0
+    assert failed_of_bad_fitting(None, {"hours": 100.0, "months": 5.0}) == 0
