@@ -85,8 +85,8 @@ def show_list(answer: Answer, within: int) -> None:
     left, right = st.columns(2, gap="large")
     with left:
         st.subheader("Days they fall due", anchor=False)
-        picture(due_chart, answer.rows, as_day(answer.head["as_of"]), alt="Jobs by boat and day due")
-        beneath(how_to_read.DUE, answer.rows, "due", f"due-within-{within}-days")
+        shown = picture(due_chart, answer.rows, as_day(answer.head["as_of"]), alt="Jobs by boat and day due")
+        beneath(how_to_read.DUE, answer.rows, "due", f"due-within-{within}-days", shown=shown)
         boat_links(answer.rows["vessel_id"].drop_nulls().unique(maintain_order=True).to_list())
     with right:
         st.subheader("Before any of it", anchor=False)
@@ -117,8 +117,8 @@ def show_weeks(answer: Answer, within: int) -> None:
         return
     st.markdown(weeks_words(totals, hours))
     lines = week_lines(totals, hours)
-    picture(week_hours_chart, lines, hours, alt="Hours of work by week")
-    beneath(how_to_read.WEEKS, totals, "", f"weeks-within-{within}-days")
+    shown = picture(week_hours_chart, lines, hours, alt="Hours of work by week")
+    beneath(how_to_read.WEEKS, totals, "", f"weeks-within-{within}-days", shown=shown)
     slipped = slipped_lines(weeks)
     if slipped:
         st.subheader("What does not fit", anchor=False)
@@ -133,8 +133,8 @@ def show_calendar(answer: Answer, within: int) -> None:
     days = calendar_days(answer.rows, today)
     months = days["day"].dt.truncate("1mo").unique().sort().to_list() or [today.replace(day=1)]
     month = _pick_month(months)
-    picture(month_grid, days, month, today, alt=f"Jobs by day in {month:%B %Y}")
-    beneath(how_to_read.CALENDAR, days, "", f"due-by-day-{within}-days")
+    shown = picture(month_grid, days, month, today, alt=f"Jobs by day in {month:%B %Y}")
+    beneath(how_to_read.CALENDAR, days, "", f"due-by-day-{within}-days", shown=shown)
     if told := not_dated_words(answer.extra):
         st.caption(told)
     data = readings.calendar_file(answer).encode()

@@ -47,9 +47,9 @@ def _curve(row: Row, behind: Row, name: str, lives: pl.DataFrame) -> None:
     if curve.is_empty():
         st.info(NO_CURVE)
         return
-    picture(survival_chart, curve, behind["line"], row["clock"], alt="Still running at each age, with limits")
+    shown = picture(survival_chart, curve, behind["line"], row["clock"], alt="Still running at each age, with limits")
     st.markdown(how_well_it_fits(behind["goodness"], row["clock"]))
-    beneath(how_to_read.SURVIVAL, curve, "curve", f"curve-{name}", lives)
+    beneath(how_to_read.SURVIVAL, curve, "curve", f"curve-{name}", lives, shown=shown)
 
 
 def _paper(row: Row, behind: Row, name: str, lives: pl.DataFrame) -> None:
@@ -57,17 +57,19 @@ def _paper(row: Row, behind: Row, name: str, lives: pl.DataFrame) -> None:
     if points is None or points.height < 2:
         st.info(NO_PAPER)
         return
-    picture(paper_chart, points, behind["line"], behind["seen_to"], row["clock"], alt="Failures on Weibull paper, with the fitted line")
+    shown = picture(
+        paper_chart, points, behind["line"], behind["seen_to"], row["clock"], alt="Failures on Weibull paper, with the fitted line"
+    )
     st.markdown(how_well_it_fits(behind["goodness"], row["clock"]))
-    beneath(how_to_read.PAPER, points, "paper", f"paper-{name}", lives)
+    beneath(how_to_read.PAPER, points, "paper", f"paper-{name}", lives, shown=shown)
 
 
 def _hazard(row: Row, behind: Row, name: str, lives: pl.DataFrame) -> None:
     if behind["hazard"] is None:
         st.info(NO_HAZARD)
         return
-    picture(hazard_chart, behind["hazard"], row["clock"], alt="Hazard by age, with limits")
-    beneath(how_to_read.HAZARD, behind["hazard"], "hazard", f"hazard-{name}", lives)
+    shown = picture(hazard_chart, behind["hazard"], row["clock"], alt="Hazard by age, with limits")
+    beneath(how_to_read.HAZARD, behind["hazard"], "hazard", f"hazard-{name}", lives, shown=shown)
 
 
 def _endings(row: Row, behind: Row, name: str, lives: pl.DataFrame) -> None:
@@ -75,7 +77,7 @@ def _endings(row: Row, behind: Row, name: str, lives: pl.DataFrame) -> None:
     if rows is None:
         st.info(NO_ENDINGS)
         return
-    picture(endings_chart, rows, row["clock"], alt="Share failed from each cause by age, stacked")
-    beneath(how_to_read.ENDINGS, rows, "incidence", f"causes-{name}", lives)
-    picture(ending_limits_chart, rows, row["clock"], alt="Share failed from each cause by the last age, with limits")
-    beneath(how_to_read.ENDINGS, rows, "incidence", f"causes-limits-{name}", lives)
+    shown = picture(endings_chart, rows, row["clock"], alt="Share failed from each cause by age, stacked")
+    beneath(how_to_read.ENDINGS, rows, "incidence", f"causes-{name}", lives, shown=shown)
+    shown = picture(ending_limits_chart, rows, row["clock"], alt="Share failed from each cause by the last age, with limits")
+    beneath(how_to_read.ENDINGS, rows, "incidence", f"causes-limits-{name}", lives, shown=shown)

@@ -57,41 +57,43 @@ def show_pattern(which: str, answer: Answer, months: pl.DataFrame, of: str, behi
 def _months(answer: Answer, months: pl.DataFrame, of: str, behind: pl.DataFrame) -> None:
     trend = answer.extra["trend"]
     st.markdown(trend_words(trend))
-    picture(
+    shown = picture(
         monthly_rates_chart, months, trend.get("monthly"), tuple(step["month"] for step in trend["breaks"]), alt="Rate by month, with trend"
     )
     for told in [*break_words(trend), moving_causes(trend)]:
         st.markdown(told)
-    beneath(how_to_read.MONTHS, months, "rates", f"{of}-by-month", behind)
+    beneath(how_to_read.MONTHS, months, "rates", f"{of}-by-month", behind, shown=shown)
 
 
 def _seasons(answer: Answer, of: str, behind: pl.DataFrame) -> None:
     seasons = answer.extra["seasons"]
     st.markdown(season_words(seasons))
     if seasons.get("rows") is not None:
-        picture(seasons_chart, seasons["rows"], alt="Rate by month of the year, with limits")
-        beneath(how_to_read.SEASONS, seasons["rows"], "rates", f"{of}-by-month-of-year", behind)
+        shown = picture(seasons_chart, seasons["rows"], alt="Rate by month of the year, with limits")
+        beneath(how_to_read.SEASONS, seasons["rows"], "rates", f"{of}-by-month-of-year", behind, shown=shown)
 
 
 def _boats(answer: Answer, of: str, behind: pl.DataFrame) -> None:
     boats = answer.extra["boats"]
     st.markdown(boats_words(boats))
     if boats.get("rows") is not None:
-        picture(boats_chart, boats["rows"], boats["limits"], alt="Rate of each boat against its hours, with limits")
-        beneath(how_to_read.BOATS, boats["rows"], "rates", f"{of}-by-boat", behind)
+        shown = picture(boats_chart, boats["rows"], boats["limits"], alt="Rate of each boat against its hours, with limits")
+        beneath(how_to_read.BOATS, boats["rows"], "rates", f"{of}-by-boat", behind, shown=shown)
 
 
 def _adding_up(answer: Answer, behind: pl.DataFrame) -> None:
     found = answer.extra["recurrence"]
     st.markdown(adding_up_words(found))
     if found.get("rows") is not None:
-        picture(adding_up_chart, found["rows"], "calls a boat", alt="Mean number of calls a boat by time, with limits")
-        beneath(how_to_read.ADDING_UP, found["rows"], "recurrence", "calls-a-boat", behind)
+        shown = picture(adding_up_chart, found["rows"], "calls a boat", alt="Mean number of calls a boat by time, with limits")
+        beneath(how_to_read.ADDING_UP, found["rows"], "recurrence", "calls-a-boat", behind, shown=shown)
 
 
 def _costs(answer: Answer, behind: pl.DataFrame) -> None:
     found, currency = answer.extra["cost_recurrence"], readings.currency()
     st.markdown(cost_words(found, currency))
     if found.get("rows") is not None:
-        picture(adding_up_chart, found["rows"], f"cost of calls a boat ({currency or 'money'})", alt="Mean cost of calls a boat by time")
-        beneath(how_to_read.ADDING_UP, found["rows"], "recurrence", "cost-a-boat", behind)
+        shown = picture(
+            adding_up_chart, found["rows"], f"cost of calls a boat ({currency or 'money'})", alt="Mean cost of calls a boat by time"
+        )
+        beneath(how_to_read.ADDING_UP, found["rows"], "recurrence", "cost-a-boat", behind, shown=shown)

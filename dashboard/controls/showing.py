@@ -4,20 +4,26 @@ In: words, charts, tables. Out: elements of the page.
 Elsewhere: what is picked (`filters`, `pickers`).
 """
 
+from collections.abc import Callable, Mapping
+from functools import partial
 from typing import Any, NoReturn
 
 import polars as pl
 import streamlit as st
 
-from dashboard import drawing, readings
+from dashboard import readings
+from dashboard.charts.stills import FORMS as STILLS
 from dashboard.charts.theme import Draw
 from dashboard.controls.finding import find_field
+from dashboard.drawing import Drawn
 from dashboard.readings import Answer, Boat
 from dashboard.sentences.account import rests_on
 from dashboard.sentences.plain import counted, heading, is_share, literal, places
+from dashboard.taking_away import FORMS, MEDIA, as_file
 
 ROW_HEIGHT = 33
 MOST_ROWS_HIGH = 12
+MOST_ROWS_SENT = 1_000
 TABLE_WIDTH = 860
 NOTHING = "–"
 
@@ -32,8 +38,8 @@ def head(title: str, question: str, *, finds: bool = True) -> None:
             find_field()
 
 
-def picture(draw: Draw, *parts: Any, alt: str, **more: Any) -> None:
-    """Show a chart in the tones of the page.
+def picture(draw: Draw, *parts: Any, alt: str, **more: Any) -> Drawn:
+    """Show a chart in the tones of the page, and return it for `beneath`.
 
     Parameters
     ----------
@@ -42,12 +48,15 @@ def picture(draw: Draw, *parts: Any, alt: str, **more: Any) -> None:
     alt
         What the picture is, for a screen reader.
     """
-    night = st.context.theme.type == "dark"
-    st.vega_lite_chart(drawing.drawn(draw, *parts, night=night, **more), theme=None, width="stretch", alt=alt)
+    shown = Drawn(draw, parts, more, night=st.context.theme.type == "dark")
+    st.vega_lite_chart(shown.specification(), theme=None, width="stretch", alt=alt)
+    return shown
 
 
-def beneath(how_to_read: str, frame: pl.DataFrame, verb: str, file_name: str, behind: pl.DataFrame | None = None) -> None:
-    """Show beneath a picture how to read it, and its figures as a table that can be taken away whole.
+def beneath(
+    how_to_read: str, frame: pl.DataFrame, verb: str, file_name: str, behind: pl.DataFrame | None = None, shown: Drawn | None = None
+) -> None:
+    """Show beneath a picture how to read it, its figures as a table, and both to be taken away whole.
 
     Parameters
     ----------
@@ -58,9 +67,11 @@ def beneath(how_to_read: str, frame: pl.DataFrame, verb: str, file_name: str, be
     verb
         Whose columns they are, for their meanings.
     file_name
-        Of the CSV, without its ending.
+        Of the files, without their endings.
     behind
         The rows of the records that were counted; `None`: they are shown elsewhere on the page.
+    shown
+        The picture, to be taken away as PNG or SVG; it is made when it is asked for.
     """
     with st.container(horizontal=True, gap="small"):
         with st.popover("How to read this", type="tertiary"):
@@ -70,27 +81,44 @@ def beneath(how_to_read: str, frame: pl.DataFrame, verb: str, file_name: str, be
         if behind is not None:
             with st.popover("The records", type="tertiary"), st.container(width=TABLE_WIDTH):
                 figures(behind, "lives", f"{file_name}-records")
+        if shown is not None:
+            with st.popover("The picture", type="tertiary"), st.container(horizontal=True, gap="small"):
+                for form, media in STILLS.items():
+                    take(partial(shown.as_file, form), f"{file_name}.{form}", media)
 
 
 def figures(frame: pl.DataFrame, verb: str, file_name: str, first: tuple[str, ...] = ()) -> None:
-    """Show a table, each column with its meaning on a touch, and a button that takes the whole of it away as CSV.
+    """Show a table, each column with its meaning on a touch, and buttons that take the whole of it away.
 
-    Figures are shortened on the screen only: they leave unchanged. Cells that a spreadsheet would run leave harmless.
+    Figures are shortened on the screen only: they leave unchanged. Cells that a spreadsheet would run leave harmless. Of a long table
+    the page is sent the rows that are looked at, and more as they are scrolled to.
     Columns named in `first` stand first.
     """
-    told = readings.meanings(verb)
+    table(frame, readings.meanings(verb), file_name, first)
+    with st.container(horizontal=True, gap="small"):
+        for form in FORMS:
+            take(partial(as_file, frame, form, file_name), f"{file_name}.{form}", MEDIA[form], counted(frame.height, "row", "rows"))
+
+
+def table(frame: pl.DataFrame, told: Mapping[str, str], name: str, first: tuple[str, ...] = ()) -> None:
+    """Show a table, each column with its meaning on a touch; columns named in `first` stand first."""
     st.dataframe(
         frame,
         hide_index=True,
-        column_order=[*first, *(name for name in frame.columns if name not in first)],
-        column_config={name: _column(frame[name], told.get(name)) for name in frame.columns},
-        alt=file_name,
+        column_order=[*first, *(column for column in frame.columns if column not in first)],
+        column_config={column: _column(frame[column], told.get(column)) for column in frame.columns},
+        alt=name,
         height=ROW_HEIGHT * (min(frame.height, MOST_ROWS_HIGH) + 1) + 4,
         row_height=ROW_HEIGHT,
         placeholder=NOTHING,
+        lazy=frame.height > MOST_ROWS_SENT,
     )
-    label = literal(f"Take {file_name}.csv ({counted(frame.height, 'row', 'rows')})")
-    st.download_button(label, lambda: readings.as_csv(frame), f"{file_name}.csv", "text/csv", on_click="ignore", key=f"take {file_name}")
+
+
+def take(made: Callable[[], bytes], file_name: str, media: str, holds: str = "") -> None:
+    """Show a button that takes a file away; nothing is made before it is touched."""
+    label = literal(f"Take {file_name}{f' ({holds})' if holds else ''}")
+    st.download_button(label, made, file_name, media, on_click="ignore", key=f"take {file_name}")
 
 
 def _column(cells: pl.Series, meaning: str | None) -> Any:

@@ -68,8 +68,8 @@ def _turns(row: dict[str, Any], scope: Scope) -> None:
     if turns.is_empty():
         st.info("Nothing can be moved: costs or lives are missing.")
         return
-    picture(turning_chart, turning_lines(turns), alt="What would change the verdict")
-    beneath(how_to_read.TURNS, turns, "", f"turning-points-{row['component']}")
+    shown = picture(turning_chart, turning_lines(turns), alt="What would change the verdict")
+    beneath(how_to_read.TURNS, turns, "", f"turning-points-{row['component']}", shown=shown)
 
 
 def _name(row: dict[str, Any]) -> str:

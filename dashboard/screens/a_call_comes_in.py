@@ -36,7 +36,7 @@ with left:
     keep_call(boat, symptom)
 with right:
     st.subheader(f"Likely causes, boat {literal(boat)}", anchor=False)
-    picture(likely_chart, answer.rows, alt="Likely causes of the call with their chances")
-    beneath(how_to_read.LIKELY, answer.rows, "likely", f"likely-causes-{boat}")
+    shown = picture(likely_chart, answer.rows, alt="Likely causes of the call with their chances")
+    beneath(how_to_read.LIKELY, answer.rows, "likely", f"likely-causes-{boat}", shown=shown)
     boat_links([boat])
 foot(answer, advises=True)

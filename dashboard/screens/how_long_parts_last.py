@@ -43,15 +43,17 @@ with left:
     if look == "groups":
         by = split or FIRST_SPLIT
         groups = answer if split else readings.split_fits(scope, component, clock, by)
-        picture(life_ranges_chart, group_lines(groups.rows.head(MOST_ROWS)), clock, alt=f"One in ten failed by, {SPLITS[by]}, with limits")
+        shown = picture(
+            life_ranges_chart, group_lines(groups.rows.head(MOST_ROWS)), clock, alt=f"One in ten failed by, {SPLITS[by]}, with limits"
+        )
         st.markdown(do_groups_differ(groups.extra["comparisons"][0]))
-        beneath(how_to_read.GROUPS, groups.rows.drop("curve"), "fits", f"groups-{component}-{by}-{clock}", lives)
+        beneath(how_to_read.GROUPS, groups.rows.drop("curve"), "fits", f"groups-{component}-{by}-{clock}", lives, shown=shown)
     else:
         show_look(look, row, answer.extra["details"][place], lives)
     st.caption(f"{notes_of(row)} {read_otherwise_words(answer.extra['details'][place]['read_otherwise'], clock)}")
 with right:
     st.subheader("Beside the other parts", anchor=False)
     others = most_failed_first(readings.ask("fits", scope, by=(), clock=clock).rows)
-    picture(life_ranges_chart, life_lines(others.head(MOST_ROWS)), clock, alt="One in ten failed by, with limits")
-    beneath(how_to_read.LIFE_RANGES, others.drop("curve"), "fits", f"fits-parts-{clock}")
+    shown = picture(life_ranges_chart, life_lines(others.head(MOST_ROWS)), clock, alt="One in ten failed by, with limits")
+    beneath(how_to_read.LIFE_RANGES, others.drop("curve"), "fits", f"fits-parts-{clock}", shown=shown)
 foot(answer)

@@ -32,9 +32,9 @@ with left:
     if hours.is_empty():
         st.info("No hours: no engine is listed in this boat, or its meter was never read. Take in `engines` and `hour_readings`.")
     else:
-        picture(boat_hours_chart, hours, alt="Engine hours by date, with the readings set aside")
+        shown = picture(boat_hours_chart, hours, alt="Engine hours by date, with the readings set aside")
         st.markdown(set_aside_words(hours))
-        beneath(how_to_read.BOAT_HOURS, hours.sort("used", "on_date"), "boat_hours", "hours")
+        beneath(how_to_read.BOAT_HOURS, hours.sort("used", "on_date"), "boat_hours", "hours", shown=shown)
 with right:
     st.subheader("Fitted now", anchor=False)
     parts = part_lines(boat.fitted)
@@ -45,8 +45,8 @@ with right:
         picture(part_ages_chart, drawn, alt="Age of each part against its interval")
     beneath(how_to_read.PART_AGES, parts.drop("line"), "fitted", "fitted-now")
 st.subheader("Everything written down", anchor=False)
-picture(boat_line_chart, event_lines(boat.events), alt="Calls and tickets by day")
-beneath(how_to_read.BOAT_LINE, boat.events, "boat_events", "events")
+shown = picture(boat_line_chart, event_lines(boat.events), alt="Calls and tickets by day")
+beneath(how_to_read.BOAT_LINE, boat.events, "boat_events", "events", shown=shown)
 figures(event_table(boat.events), "boat_events", "calls-and-tickets")
 papers(("boat-cards", "job-cards", "inspection-sheets"), readings.Scope(), boat=boat.about["vessel_id"])
 foot(boat, advises=True)

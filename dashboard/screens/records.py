@@ -27,8 +27,8 @@ except NoLedger:
 view = pick_view(readings.waiting())
 if view == "account":
     st.markdown(balance(answer.rows))
-    picture(reconciliation_chart, kind_lines(answer.rows), alt="Rows in and what became of them")
-    beneath(how_to_read.RECONCILIATION, answer.rows, "records", "reconciliation")
+    shown = picture(reconciliation_chart, kind_lines(answer.rows), alt="Rows in and what became of them")
+    beneath(how_to_read.RECONCILIATION, answer.rows, "records", "reconciliation", shown=shown)
     st.subheader("Left out of lives", anchor=False)
     st.markdown(how_to_read.PARTS_OF_RECORDS["left_out_of_lives"])
     figures(readings.extra_frame(answer, "left_out_of_lives"), "left_out_of_lives", "left-out-of-lives")

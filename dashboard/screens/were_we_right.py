@@ -22,19 +22,25 @@ st.markdown(forecasts.how_right(answer.rows, season, answer.extra["coverage"]), 
 left, right = st.columns(2, gap="large")
 with left:
     st.subheader(f"Season {season}, every part and base", anchor=False)
-    picture(every_part_chart, told, alt=f"Failures foretold and come in season {season}, each part and base")
-    beneath(how_to_read.FORETOLD, answer.rows.filter(pl.col("season") == season), "backtest", f"foretold-{season.replace('/', '-')}")
+    shown = picture(every_part_chart, told, alt=f"Failures foretold and come in season {season}, each part and base")
+    beneath(
+        how_to_read.FORETOLD,
+        answer.rows.filter(pl.col("season") == season),
+        "backtest",
+        f"foretold-{season.replace('/', '-')}",
+        shown=shown,
+    )
 with right:
     totals = readings.extra_frame(answer, "totals")
     st.subheader("Season by season", anchor=False)
-    picture(seasons_chart, forecasts.season_lines(totals), alt="Failures foretold and come, season by season")
-    beneath(how_to_read.SEASONS_FORETOLD, totals, "backtest", "seasons-foretold")
+    shown = picture(seasons_chart, forecasts.season_lines(totals), alt="Failures foretold and come, season by season")
+    beneath(how_to_read.SEASONS_FORETOLD, totals, "backtest", "seasons-foretold", shown=shown)
 left, right = st.columns(2, gap="large")
 with left:
     st.subheader("Are chances what they say", anchor=False)
     st.markdown(forecasts.score_words(answer.extra["log_score"]))
-    picture(calibration_chart, readings.extra_frame(answer, "calibration"), alt="Where in its forecast each count fell")
-    beneath(how_to_read.CALIBRATION, readings.extra_frame(answer, "calibration"), "backtest", "calibration")
+    shown = picture(calibration_chart, readings.extra_frame(answer, "calibration"), alt="Where in its forecast each count fell")
+    beneath(how_to_read.CALIBRATION, readings.extra_frame(answer, "calibration"), "backtest", "calibration", shown=shown)
 with right:
     st.subheader("What the advice was worth", anchor=False)
     costs = readings.extra_frame(answer, "advice_cost")

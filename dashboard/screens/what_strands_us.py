@@ -30,15 +30,17 @@ behind = readings.ask("counted", scope, of=of, by=by).rows
 left, right = st.columns(2, gap="large")
 with left:
     st.subheader(BREAKDOWNS[by].capitalize(), anchor=False)
-    picture(rates_chart, rate_lines(rows, MOST_ROWS), alt=f"Rate of {EVENTS[of]} {BREAKDOWNS[by]}")
+    shown = picture(rates_chart, rate_lines(rows, MOST_ROWS), alt=f"Rate of {EVENTS[of]} {BREAKDOWNS[by]}")
     if rows.height > MOST_ROWS:
         st.caption(f"The {MOST_ROWS} rows with most events and those not known; all {rows.height} stand in the figures.")
-    beneath(how_to_read.RATES, rows, "rates", f"{of}-by-{by}", behind)
+    beneath(how_to_read.RATES, rows, "rates", f"{of}-by-{by}", behind, shown=shown)
 with right:
     st.subheader("What would have prevented them", anchor=False)
     st.markdown(what_would_help(remedies))
-    picture(rates_chart, rate_lines(remedies), alt=f"Rate of {EVENTS[of]} by what would have prevented them")
-    beneath(how_to_read.REMEDIES, remedies, "rates", f"{of}-by-remedy", readings.ask("counted", scope, of=of, by="remedy").rows)
+    shown = picture(rates_chart, rate_lines(remedies), alt=f"Rate of {EVENTS[of]} by what would have prevented them")
+    beneath(
+        how_to_read.REMEDIES, remedies, "rates", f"{of}-by-remedy", readings.ask("counted", scope, of=of, by="remedy").rows, shown=shown
+    )
     with st.expander("The share of each, with limits"):
         st.markdown(preventable_words(remedies, of))
     if pair := pick_pair(rows["group"].to_list()):

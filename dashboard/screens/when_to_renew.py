@@ -37,14 +37,14 @@ with left:
     if curve.is_empty():
         st.info(f"No cost curve in {CLOCKS[clock]} for this part: the reason above says why, or try the other clock.")
     else:
-        picture(cost_chart, curve, row, clock, currency, alt="Cost against interval")
-        beneath(how_to_read.COST, curve, "cost_curve", f"cost-{component}-{clock}", readings.lives_behind(scope, component))
+        shown = picture(cost_chart, curve, row, clock, currency, alt="Cost against interval")
+        beneath(how_to_read.COST, curve, "cost_curve", f"cost-{component}-{clock}", readings.lives_behind(scope, component), shown=shown)
     what_if_form(row, scope, currency)
     adopt_form(row, scope)
 with right:
     st.subheader("Every part", anchor=False)
     st.caption("◆ advised, its range as a bar · ○ now · ❘ limit")
-    picture(intervals_chart, advice_lines(verdicts), clock, alt="Intervals side by side")
-    beneath(how_to_read.INTERVALS, answer.rows, "intervals", "intervals")
+    shown = picture(intervals_chart, advice_lines(verdicts), clock, alt="Intervals side by side")
+    beneath(how_to_read.INTERVALS, answer.rows, "intervals", "intervals", shown=shown)
 papers(("plan",), scope)
 foot(answer, advises=True)

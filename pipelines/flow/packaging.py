@@ -4,7 +4,8 @@ In: a copy, filters, settings. Out: `Package`, its tables with the columns of `t
 Elsewhere: the answers (`answering`), tables that describe others (`package_lists`), the files (`exports.package`).
 """
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field
 from datetime import timedelta
 from typing import Any
 
@@ -21,7 +22,7 @@ from pipelines.fits.rate_table import FLEET_WIDE, OWN_HOURS
 from pipelines.flow import answering, estimating, package_lists
 from pipelines.flow.rating import calls_of, months_of, rate_answer
 from pipelines.flow.scoping import as_watched
-from pipelines.flow.sources import Source, known_source
+from pipelines.flow.sources import Source, day_of, known_source
 from pipelines.ledger.reading import Published
 from pipelines.terms.package_tables import PACKAGE_TABLES, WHOLE_FLEET
 from pipelines.terms.scope import Scope
@@ -40,6 +41,21 @@ UNDATED = (
 NO_FORECAST = "There is no forecast: no part has been watched for long enough."
 
 
+@dataclass(frozen=True)
+class Asked:
+    """What the tables of a package are made from; `remarks` gathers what is left out of them."""
+
+    copy: Published
+    source: Source
+    scope: Scope
+    settings: Settings
+    remarks: list[str] = field(default_factory=list)
+
+    def answer(self, verb: str, **choices: Any) -> pl.DataFrame:
+        """Rows of an answer of the contract."""
+        return getattr(answering, verb)(self.copy, self.scope, self.settings, **choices).rows
+
+
 def package_of(copy: Published, scope: Scope, settings: Settings) -> Package:
     """Gather the package.
 
@@ -48,24 +64,32 @@ def package_of(copy: Published, scope: Scope, settings: Settings) -> Package:
     NoFigure, UnknownWord
         As the answers it is made of.
     """
-    remarks: list[str] = []
-    answers = {verb: getattr(answering, verb)(copy, scope, settings) for verb in ("lives", "fits", "intervals", "due", "stock")}
-    by_months = answering.fits(copy, scope, settings, clock="months")
     with known_source(copy, as_watched(scope), settings) as source:
-        tables = {
-            "rates": _rates(source, scope, settings, remarks),
-            "calls": package_lists.with_codes(calls_of(source, scope), {"symptom": "symptom", "cause": "cause"}),
-            "watched_hours": months_of(source, scope),
-            **_of_lives(source, answers["lives"].rows),
-            **_of_fits(pl.concat([answers["fits"].rows, by_months.rows])),
-            "intervals": _named_groups(answers["intervals"].rows),
-            "due": answers["due"].rows.with_columns(_made_id("due_id", "vessel_id", "engine_id", "component", "position", "task")),
-            "stock": answers["stock"].rows.with_columns(_made_id("stock_id", "part_id", "component", "base")),
-            "forecasts": _forecasts(source, scope, settings, remarks),
-        }
-    tables |= package_lists.lists_of(copy, tables, settings)
-    money = answers["intervals"].extra.get("currency") or ""
-    return Package(_head(answers["lives"], copy), _in_order(tables), asked(scope), money, tuple(remarks))
+        matter = Asked(copy, source, scope, settings)
+        tables = {name: table for maker in MAKERS for name, table in maker(matter).items()}
+        tables |= package_lists.lists_of(copy, tables, settings)
+        head, money = _head(matter), _currency(source)
+    return Package(head, _in_order(tables), asked(scope), money, tuple(matter.remarks))
+
+
+def table_of(copy: Published, scope: Scope, settings: Settings, name: str) -> Answer:
+    """Give one table of the package with its head; no table is made that it does not need.
+
+    Raises
+    ------
+    NoFigure, UnknownWord
+        As `package_of`.
+    """
+    with known_source(copy, as_watched(scope), settings) as source:
+        matter = Asked(copy, source, scope, settings)
+        maker = next((maker for maker, names in MAKERS.items() if name in names), None)
+        if maker is None:
+            tables = {name: table for each in MAKERS for name, table in each(matter).items()} if name in DESCRIBING else {}
+            rows = package_lists.lists_of(copy, tables, settings)[name]
+        else:
+            rows = maker(matter)[name]
+        told = {"query": asked(scope), "currency": _currency(source), "remarks": list(matter.remarks)}
+        return Answer(_head(matter), rows.select(PACKAGE_TABLES[name].names), told)
 
 
 def asked(scope: Scope) -> dict[str, str]:
@@ -73,40 +97,66 @@ def asked(scope: Scope) -> dict[str, str]:
     return {name: str(value) for name, value in vars(scope).items() if value}
 
 
-def _head(lives: Answer, copy: Published) -> dict[str, Any]:
-    counts = copy.frame("select sum(accepted) as accepted, sum(left_out) as left_out from about.reconciliation").row(0)
-    return {**lives.head, "records": int(counts[0] or 0), "left_out": int(counts[1] or 0)}
+def _head(matter: Asked) -> dict[str, Any]:
+    counts = matter.copy.frame("select sum(accepted) as accepted, sum(left_out) as left_out from about.reconciliation").row(0)
+    known = {"as_of": day_of(matter.source), "ledger_version": matter.copy.version}
+    return known | {"records": int(counts[0] or 0), "left_out": int(counts[1] or 0)}
+
+
+def _currency(source: Source) -> str:
+    said = source.frame("select distinct currency from accepted.costs where currency is not null")["currency"].to_list()
+    return said[0] if len(said) == 1 else ""
 
 
 def _in_order(tables: dict[str, pl.DataFrame]) -> dict[str, pl.DataFrame]:
     return {name: tables[name].select(table.names) for name, table in PACKAGE_TABLES.items() if name in tables}
 
 
-def _rates(source: Source, scope: Scope, settings: Settings, remarks: list[str]) -> pl.DataFrame:
+def _rates(matter: Asked) -> dict[str, pl.DataFrame]:
     parts = [
-        rate_answer(source, scope, settings, of, by)[0].select(pl.lit(of).alias("of"), pl.lit(by).alias("by"), pl.all())
-        for of, by in _breakdowns(source, scope, settings, remarks)
+        rate_answer(matter.source, matter.scope, matter.settings, of, by)[0].select(
+            pl.lit(of).alias("of"), pl.lit(by).alias("by"), pl.all()
+        )
+        for of, by in _breakdowns(matter)
     ]
-    return pl.concat(parts) if parts else pl.DataFrame(schema=dict.fromkeys(PACKAGE_TABLES["rates"].names, pl.String))
+    return {"rates": pl.concat(parts) if parts else pl.DataFrame(schema=dict.fromkeys(PACKAGE_TABLES["rates"].names, pl.String))}
 
 
-def _breakdowns(source: Source, scope: Scope, settings: Settings, remarks: list[str]) -> Iterator[tuple[str, str]]:
+def _calls(matter: Asked) -> dict[str, pl.DataFrame]:
+    calls = package_lists.with_codes(calls_of(matter.source, matter.scope), {"symptom": "symptom", "cause": "cause"})
+    return {"calls": calls, "watched_hours": months_of(matter.source, matter.scope)}
+
+
+def _intervals(matter: Asked) -> dict[str, pl.DataFrame]:
+    return {"intervals": _named_groups(matter.answer("intervals"))}
+
+
+def _due(matter: Asked) -> dict[str, pl.DataFrame]:
+    return {"due": matter.answer("due").with_columns(_made_id("due_id", "vessel_id", "engine_id", "component", "position", "task"))}
+
+
+def _stock(matter: Asked) -> dict[str, pl.DataFrame]:
+    return {"stock": matter.answer("stock").with_columns(_made_id("stock_id", "part_id", "component", "base"))}
+
+
+def _breakdowns(matter: Asked) -> Iterator[tuple[str, str]]:
     """Give what can be counted: calls and failures, each by everything they have, where there is anything to count."""
     for of, without in (("calls", ()), ("failures", FAILURES_HAVE_NONE)):
-        if of == "failures" and (scope.since or scope.until):
-            remarks.append(UNDATED)
+        if of == "failures" and (matter.scope.since or matter.scope.until):
+            matter.remarks.append(UNDATED)
             continue
         try:
-            rate_answer(source, scope, settings, of, "cause")
+            rate_answer(matter.source, matter.scope, matter.settings, of, "cause")
         except NoFigure as reason:
-            remarks.append(str(reason))
+            matter.remarks.append(str(reason))
             continue
         yield from ((of, by) for by in BREAKDOWNS if by not in without)
 
 
-def _of_lives(source: Source, rows: pl.DataFrame) -> dict[str, pl.DataFrame]:
-    groups = source.frame("select life_id, drive, fuel, vessel_class, water from derived.lives")
-    evidence = source.frame("select distinct life_id, row_id, part_played from derived.life_evidence order by 1, 2, 3")
+def _lives(matter: Asked) -> dict[str, pl.DataFrame]:
+    rows = matter.answer("lives")
+    groups = matter.source.frame("select life_id, drive, fuel, vessel_class, water from derived.lives")
+    evidence = matter.source.frame("select distinct life_id, row_id, part_played from derived.life_evidence order by 1, 2, 3")
     lives = rows.join(groups, on="life_id", how="left", maintain_order="left")
     return {
         "lives": package_lists.with_codes(lives, {"cause": "cause", "ending": "ending"}),
@@ -114,9 +164,9 @@ def _of_lives(source: Source, rows: pl.DataFrame) -> dict[str, pl.DataFrame]:
     }
 
 
-def _of_fits(rows: pl.DataFrame) -> dict[str, pl.DataFrame]:
-    named = _named_groups(rows)
-    believed = [pl.col("posterior").struct.field(name).alias(f"posterior_{name}") for name in rows["posterior"].struct.fields]
+def _fits(matter: Asked) -> dict[str, pl.DataFrame]:
+    named = _named_groups(pl.concat([matter.answer("fits", clock=clock) for clock in CLOCKS]))
+    believed = [pl.col("posterior").struct.field(name).alias(f"posterior_{name}") for name in named["posterior"].struct.fields]
     steps = named.select("component", "group_name", "clock", "curve").with_columns(pl.int_ranges(pl.col("curve").list.len()).alias("step"))
     curves = steps.explode("curve", "step").drop_nulls("curve").unnest("curve")
     return {"fits": named.with_columns(believed), "curves": curves}
@@ -136,20 +186,20 @@ def _made_id(name: str, *columns: str) -> pl.Expr:
     return pl.concat_str([pl.col(column).fill_null("") for column in columns], separator=" | ").alias(name)
 
 
-def _forecasts(source: Source, scope: Scope, settings: Settings, remarks: list[str]) -> pl.DataFrame:
+def _forecasts(asked: Asked) -> dict[str, pl.DataFrame]:
     """Foretell the season that stock is planned for, from the day after the last that is known."""
-    matter = estimating.matter_of(source, as_watched(scope))
-    wide, believed = estimating.told_apart(matter, settings)
-    rows = _foretold(wide, believed, source, settings)
+    matter = estimating.matter_of(asked.source, as_watched(asked.scope))
+    wide, believed = estimating.told_apart(matter, asked.settings)
+    rows = _foretold(wide, believed, asked.source, asked.settings)
     if not rows:
-        remarks.append(NO_FORECAST)
-    begins = matter.as_of + timedelta(days=1)
+        asked.remarks.append(NO_FORECAST)
     schema = {"component": pl.String, "base": pl.String, "counted": pl.String, "expected": pl.Float64, "low": pl.Int64, "high": pl.Int64}
-    return pl.DataFrame(rows, schema=schema, orient="row").with_columns(
-        pl.lit(begins).alias("begins_on"),
-        pl.lit(matter.as_of + timedelta(days=settings.horizon_days)).alias("ends_on"),
+    told = pl.DataFrame(rows, schema=schema, orient="row").with_columns(
+        pl.lit(matter.as_of + timedelta(days=1)).alias("begins_on"),
+        pl.lit(matter.as_of + timedelta(days=asked.settings.horizon_days)).alias("ends_on"),
         pl.lit(LEVEL).alias("level"),
     )
+    return {"forecasts": told}
 
 
 def _foretold(matter: estimating.Matter, believed: list[Estimate], source: Source, settings: Settings) -> list[tuple[Any, ...]]:
@@ -162,3 +212,18 @@ def _foretold(matter: estimating.Matter, believed: list[Estimate], source: Sourc
         (part, base, sort, demand.mean, demand.quantile((1 - LEVEL) / 2), demand.quantile((1 + LEVEL) / 2))
         for part, base, sort, demand in told
     ]
+
+
+MAKERS: dict[Callable[[Asked], dict[str, pl.DataFrame]], tuple[str, ...]] = {
+    _rates: ("rates",),
+    _calls: ("calls", "watched_hours"),
+    _lives: ("lives", "life_evidence"),
+    _fits: ("fits", "curves"),
+    _intervals: ("intervals",),
+    _due: ("due",),
+    _stock: ("stock",),
+    _forecasts: ("forecasts",),
+}
+"""What makes which tables; the others describe these or the ledger."""
+DESCRIBING = ("components", "boats", "engines")
+"""Tables that list what the others name."""
