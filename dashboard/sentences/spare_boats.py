@@ -24,6 +24,8 @@ moment of the month.
 [How it is worked out](how-it-is-worked-out#spares)
 """
 
+_HARDLY = 0.005
+
 
 def pool_of(rows: pl.DataFrame) -> pl.DataFrame:
     """Return the rows of the fleet as one pool; of the only group where there is one."""
@@ -34,9 +36,15 @@ def pool_of(rows: pl.DataFrame) -> pl.DataFrame:
 def month_rows(rows: pl.DataFrame) -> pl.DataFrame:
     """Add to the rows of one group line (the month) and told (spare boats in words), for drawing."""
     lines = [f"{month:%B %Y}" for month in rows["month"]]
-    told = [f"{counted(row['spares_needed'], 'spare boat', 'spare boats')}, {figure(row['boats_down'])} down" for row in rows.to_dicts()]
-    words = ["nothing down" if not row["boats_down"] else each for row, each in zip(rows.to_dicts(), told, strict=True)]
+    words = [_month(row) for row in rows.to_dicts()]
     return rows.with_columns(pl.Series("line", lines, pl.String), pl.Series("told", words, pl.String))
+
+
+def _month(row: Mapping[str, Any]) -> str:
+    if row["boats_down"] < _HARDLY:
+        return "none needed, hardly any down" if row["boats_down"] else "none needed, laid up"
+    spares = counted(row["spares_needed"], "spare boat", "spare boats") if row["spares_needed"] else "none needed"
+    return f"{spares}, {row['boats_down']:.2f} down"
 
 
 def spare_boats_words(pool: pl.DataFrame, service_level: float) -> str:

@@ -74,14 +74,23 @@ def week_rows(visits: pl.DataFrame, own_days: pl.DataFrame, currency: str) -> pl
 
 
 def _week(row: Mapping[str, Any], currency: str) -> str:
+    if not row["visits"]:
+        return "done earlier or later"
     told = counted(row["visits"], "visit", "visits")
     saved = row["saving"]
     return told if saved is None or saved < _NOTHING_SAVED else f"{told}, {money(saved, currency)} saved"
 
 
 def visit_lines(visits: pl.DataFrame, most: int) -> list[str]:
-    """Write the first visits, one a line, as Markdown."""
-    return [
-        f"**{literal(day(row['visit_on']))} · {literal(row['vessel_id'])}**: {literal(', '.join(row['tasks']))}. {literal(row['why'])}"
-        for row in visits.head(most).to_dicts()
-    ]
+    """Write the first visits, one a line, with what was moved to them, as Markdown."""
+    return [f"**{literal(day(row['visit_on']))} · {literal(row['vessel_id'])}**: {_jobs(row)}." for row in visits.head(most).to_dicts()]
+
+
+def _jobs(row: Mapping[str, Any]) -> str:
+    return literal(", ".join(row["tasks"]) + _moved(row["why"]))
+
+
+def _moved(why: str) -> str:
+    """Keep of why a visit is that day what was brought forward or put back; the jobs themselves are named beside it."""
+    parts = [part for part in why.rstrip(".").split("; ") if part.lower().startswith(("brought forward", "put back"))]
+    return "".join(f"; {part[:1].lower()}{part[1:]}" for part in parts)
