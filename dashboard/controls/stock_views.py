@@ -91,19 +91,27 @@ def order_view(shown: Shown) -> None:
     for place, (heading, lines) in enumerate(by_supplier(shown.rows, shown.currency)):
         st.subheader(heading, anchor=False)
         table(lines.select(name for name in lines.columns if lines[name].is_not_null().any()), told, f"order {place + 1}")
+    short = shelf_lines(shown.rows.filter(pl.col("order_quantity") > 0))
+    if short.height:
+        st.subheader("How they stand", anchor=False)
+        _shelf_picture(short.head(MOST_ROWS), short.select(shown.rows.columns), "to-order")
 
 
 def shelf_view(shown: Shown) -> None:
     """Show every part on the shelf against its use."""
     lines = shelf_lines(shown.rows)
-    st.caption("Bar: on the shelf · dot: expected use, with its range · ❘ order at")
-    drawn = picture(shelf_chart, lines.head(MOST_ROWS), alt="On the shelf against expected use and reorder point")
-    beneath(how_to_read.SHELF, shown.rows, "stock", "shelf", shown=drawn)
+    _shelf_picture(lines.head(MOST_ROWS), shown.rows, "shelf")
     if lines.height > MOST_ROWS:
         st.caption(f"{counted(lines.height - MOST_ROWS, 'part more stands', 'parts more stand')} in the list below, most to order first.")
     st.subheader("The list", anchor=False)
     figures(lines.select(shown.rows.columns), "stock", "shelf-list")
     take_lists(("shelf-list",), shown.scope, shown.wish)
+
+
+def _shelf_picture(lines: pl.DataFrame, rows: pl.DataFrame, file_name: str) -> None:
+    st.caption("Bar: on the shelf · dot: expected use, with its range · ❘ order at")
+    drawn = picture(shelf_chart, lines, alt="On the shelf against expected use and reorder point")
+    beneath(how_to_read.SHELF, rows, "stock", file_name, shown=drawn)
 
 
 def part_view(shown: Shown) -> None:

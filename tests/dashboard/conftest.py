@@ -12,12 +12,12 @@ import pytest
 import streamlit as st
 from playwright.sync_api import Browser, ViewportSize
 
-from dashboard import readings
+from dashboard import readings, shelves
 from pipelines.exports.answer import Answer
-from pipelines.flow import answering, backtesting, boat, by_hand, coding_queue, copies, mending, pairs, plan_history, taking, week
+from pipelines.flow import answering, backtesting, boat, by_hand, coding_queue, copies, mending, packaging, pairs, plan_history, shelf, taking, week
 from pipelines.terms.settings import Settings
 from sample_fleet.make import make_fleet
-from tests.dashboard import invented, invented_boat, invented_forecasts, invented_patterns, invented_week
+from tests.dashboard import invented, invented_boat, invented_forecasts, invented_patterns, invented_stock, invented_week
 from tests.support.browser import Watched, browsing, served
 
 HEAD = {"as_of": invented.TODAY, "ledger_version": 4, "records": 6415, "left_out": 43}
@@ -137,7 +137,7 @@ ANSWERS: dict[str, Callable[..., Answer]] = {
     "fits": invented_fits,
     "intervals": invented_intervals,
     "due": lambda *_, **__: Answer(HEAD, invented.due()),
-    "stock": lambda *_, **__: Answer(HEAD, invented.stock(), {"budget_curve": invented.budget_curve().to_dicts()}),
+    "stock": lambda *_, **__: Answer(HEAD, invented.stock(), invented_stock.beside()),
     "records": lambda *_, **__: Answer(
         HEAD, invented.reconciliation(), {"left_out_rows": invented.left_out(), "uncoded": invented.uncoded()}
     ),
@@ -170,7 +170,11 @@ def invented_flow(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Path:
         monkeypatch.setattr(room, name, lambda *_, made=made: made())
     for verb, answer in ANSWERS.items():
         monkeypatch.setattr(answering, verb, answer)
+    monkeypatch.setattr(shelves, "kits_of", lambda *_: invented_stock.kits())
+    monkeypatch.setattr(shelf, "standing", lambda _: invented_stock.standing())
+    monkeypatch.setattr(shelf, "used_since", lambda *_: 1)
     monkeypatch.setattr(week, "week", lambda *_: invented_week.answer())
+    monkeypatch.setattr(packaging, "table_of", lambda *_: Answer(HEAD, invented.rates(), {"query": {}, "currency": "EUR", "remarks": []}))
     monkeypatch.setattr(plan_history, "adoptions", lambda *_: Answer(HEAD, invented.adoptions()))
     monkeypatch.setattr(backtesting, "backtest", lambda *_: Answer(HEAD, invented_forecasts.ROWS, invented_forecasts.extra()))
     return tmp_path / "fleet.duckdb"

@@ -264,8 +264,53 @@ def stock() -> pl.DataFrame:
             "order_quantity": [9, 0, 4, None],
             "order_cost": [171.0, 0.0, 92.0, None],
             "note": [None, None, "packs of 2", "no lives yet: no demand can be given"],
+            "supplier": ["engine agent", "engine agent", None, "chandler"],
+            "on_order": [2, 0, 0, 0],
+            "lead_time_d": [21.0, 5.0, 21.0, 5.0],
+            "pack_size": [1, 1, 2, 1],
+            "unit_cost": [19.0, 48.0, 23.0, 60.0],
+            "season_use": [_use([0.05, 0.2, 0.5, 0.9, 1.0], first=2), _use([0.3, 0.8, 1.0]), _use([0.2, 0.6, 1.0]), None],
+            "lead_demand": [2.1, 0.2, 0.5, None],
+            "lead_use": [_use([0.1, 0.6, 0.9, 1.0]), _use([0.9, 1.0]), _use([0.6, 1.0]), None],
+            "last_year_use": [7, 1, None, None],
+            "running_out": [
+                [{"on": date(2025, 10, 31), "chance": 0.02}, {"on": date(2025, 11, 30), "chance": 0.3}],
+                [{"on": date(2025, 10, 31), "chance": 0.0}],
+                [{"on": date(2025, 10, 31), "chance": 0.1}],
+                None,
+            ],
+            "runs_out_early_on": [date(2025, 11, 5), None, date(2025, 10, 20), None],
+            "runs_out_even_on": [date(2025, 12, 20), None, None, None],
+            "hold_reason": [None, "Holding one costs 4 EUR and spares 40 EUR.", None, None],
         }
     )
+
+
+def _use(up_to: list[float], first: int = 0) -> list[dict]:
+    return [{"pieces": first + place, "chance": chance} for place, chance in enumerate(up_to)]
+
+
+def purchases() -> pl.DataFrame:
+    """What money buys, best buy first."""
+    return pl.DataFrame(
+        {
+            "step": [0, 1, 2, 3],
+            "part_id": [None, "IMP-1", "IMP-1", "BELT-3"],
+            "component": [None, "raw-water pump impeller", "raw-water pump impeller", "drive belt"],
+            "base": [None, "Eelgrass Quay", "Eelgrass Quay", "Saltern Basin"],
+            "pieces": [0, 1, 1, 2],
+            "price": [0.0, 19.0, 19.0, 46.0],
+            "spend": [0.0, 19.0, 38.0, 84.0],
+            "service_level": [0.52, 0.63, 0.74, 0.86],
+            "missed": [4.0, 3.1, 2.2, 1.1],
+        }
+    )
+
+
+def plain_lists() -> pl.DataFrame:
+    """What a plain rule costs and brings, against the best buys."""
+    rule = {"list": "two of everything", "spend": 80.0, "service_level": 0.7, "same_money_level": 0.8, "same_service_spend": 38.0}
+    return pl.DataFrame([rule])
 
 
 def budget_curve() -> pl.DataFrame:
