@@ -58,7 +58,8 @@ def _how_far(row: Row) -> str:
         return ", but no fitting is recorded, so its age is not known"
     since = _DONE[row["task"]]
     if row["due_by"] is None:
-        return f": {_age(row)}{since}, but how this engine is used is not known, so no day can be told"
+        unknown = "how this engine is used is not known" if row["since_h"] is not None else "its engine hours are not known"
+        return f": {_age(row)}{since}, but {unknown}, so no day can be told"
     over = _over(row)
     if over:
         return f": {_age(row)}{since}, {over} over"
@@ -103,7 +104,7 @@ def _put_off(row: Row, as_of: date) -> str:
 
 
 def _chance(chance: float | None, days: int) -> str:
-    if chance is None:
+    if chance is None or not days:
         return ""
     told = "under 1 %" if chance < 0.01 else "over 99 %" if chance > SURE else f"{100 * chance:.0f} %"
     return f"Chance of failing in the next {counted(days, 'day', 'days')} at its present age: {told}."

@@ -103,7 +103,8 @@ def due_rows(tasks: pl.DataFrame, as_of: date, within_days: int, visit_days: int
         Columns of the answer `due`; overdue first, then by day.
     """
     days = within_days if visit_days is None else visit_days
-    rows = within(tasks, as_of, within_days).with_columns(pl.col(f"chance_{days}").alias("failure_probability"))
+    chance = pl.col(f"chance_{days}") if days else pl.when(pl.col("state") == RUNNING).then(0.0)
+    rows = within(tasks, as_of, within_days).with_columns(chance.alias("failure_probability"))
     told = [because(row, as_of, days) for row in rows.to_dicts()]
     return rows.with_columns(pl.Series("because", told, pl.String)).select(names_of("due"))
 

@@ -5,7 +5,7 @@ Elsewhere: which paper takes what (`printing`), the figures (`answering`, `kits`
 """
 
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 from typing import TypeAlias
 
 import polars as pl
@@ -75,8 +75,10 @@ class Desk:
         return boats_of(chosen, self.source.frame("select * from accepted.engines"), places, hours.select("engine_id", "hours"))
 
     def due(self, days: int | None = None) -> pl.DataFrame:
-        """Rows of the answer `due`."""
-        rows = answering.due(self.copy, self.scope, self.settings, within_days=self.days if days is None else days).rows
+        """Rows of the answer `due`, without what was put off until after those days: nobody is sent to do it."""
+        ahead = self.days if days is None else days
+        rows = answering.due(self.copy, self.scope, self.settings, within_days=ahead).rows
+        rows = rows.filter(~(pl.col("deferred_until") > self.as_of + timedelta(days=ahead)).fill_null(value=False))
         return rows.filter(pl.col("vessel_id") == self.boat) if self.boat else rows
 
     def picks(self) -> pl.DataFrame:

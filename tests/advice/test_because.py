@@ -3,13 +3,14 @@
 from datetime import date, timedelta
 
 import numpy as np
+import polars as pl
 import pytest
 from scipy.stats import weibull_min
 
 from pipelines.advice.case import Estimate
 from pipelines.advice.due import due_rows, due_tasks
 from tests.advice.made import TODAY, derived, even_use, fleet, positions, records, weibull
-from tests.advice.test_due import NO_LOOKS, due, every, running
+from tests.advice.test_due import MONTH, NO_LOOKS, due, every, running
 
 SIGNED = {"adopted_by": "Yard office", "adopted_on": date(2026, 3, 1)}
 
@@ -53,6 +54,31 @@ def test_an_engine_whose_use_is_unknown_says_that_no_day_can_be_told():
     told = due(running(100.0), plan=[every(200)], use=even_use(0))
     assert told["due_on"][0] is None
     assert "how this engine is used is not known, so no day can be told" in told["because"][0]
+
+
+def test_a_part_whose_hours_are_unknown_says_so_and_falls_due_by_the_calendar_if_it_can():
+    unknown = running(None, 5.0)
+    assert "5 months, but its engine hours are not known, so no day can be told" in said(unknown, plan=[every(200)])
+    assert (due(unknown, plan=[every(200, 12)])["due_on"][0] - TODAY).days == pytest.approx(7 * MONTH, abs=1)
+
+
+def test_each_engine_falls_due_by_its_own_season_also_across_the_winter():
+    north = even_use(1, 240.0, months=(6, 7, 8))
+    south = even_use(2, 240.0, months=(12, 1, 2)).filter(pl.col("engine_id") == "e1")
+    lives = [running(100.0, engine="e0"), {**running(100.0, engine="e1"), "vessel_id": "v1"}]
+    rows = due(*lives, plan=[every(140)], count=2, use=pl.concat([north, south]))
+    days = dict(rows.select("engine_id", "due_on").rows())
+    assert date(2026, 6, 10) < days["e0"] < date(2026, 6, 25)
+    assert date(2026, 12, 10) < days["e1"] < date(2026, 12, 25)
+    over_winter = due(lives[0], plan=[every(100 + 250)], use=north)["due_on"][0]
+    assert date(2027, 5, 31) < over_winter < date(2027, 6, 15)
+
+
+def test_a_list_of_today_alone_tells_no_chance():
+    made = fleet(positions("part", 1), engine_use=even_use(1), plan=records("plan", every(200)))
+    row = due_rows(due_tasks(made, derived("lives", running(230.0)), NO_LOOKS, (), TODAY), TODAY, 0).row(0, named=True)
+    assert (row["overdue"], row["failure_probability"]) == (True, 0.0)
+    assert "Chance" not in row["because"]
 
 
 def test_an_engine_whose_use_is_unknown_still_falls_due_by_the_calendar():

@@ -8,7 +8,7 @@ import pytest
 from pipelines.advice.weeks import week_totals
 from pipelines.exports.answer import Answer
 from pipelines.flow import answering, copies
-from pipelines.ledger.reading import is_owed
+from pipelines.ledger.beside import Beside
 from pipelines.terms.scope import Scope
 from pipelines.terms.settings import Settings
 from tests.dashboard import invented
@@ -92,7 +92,7 @@ def test_a_task_is_put_off_and_taken_back_on_the_page(own_ledger: Path):
 
 def wait_for_figures(ledger: Path) -> None:
     """Wait until what was changed behind the page is published."""
-    while is_owed(ledger):
+    while Beside.of(ledger).owed.exists():
         time.sleep(0.1)
 
 
