@@ -21,7 +21,7 @@ from pipelines.fits.two_clock_block import BOTH, TwoClocks
 
 B = TypeVar("B", bound=Block)
 
-NEGLIGIBLE = 1e-4
+NEGLIGIBLE = 1e-3
 """Laws that together weigh less than this are passed over."""
 
 PAIRED_LAWS = 300
