@@ -13,6 +13,7 @@ _APOSTROPHES = re.compile("['’‘`´]")
 _NOT_LETTERS = re.compile(r"[^\w]+|_+")
 
 
+@lru_cache(maxsize=65536)
 def squash(name: str) -> str:
     """Keep only letters and digits, in lower case: `Meter (h)` and `meter_h` are both `meterh`."""
     return _NOT_LETTERS.sub("", unicodedata.normalize("NFKC", name).casefold())

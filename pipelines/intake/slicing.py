@@ -16,7 +16,7 @@ import polars as pl
 
 from pipelines.intake import dates, numbers
 from pipelines.intake.decoding import Source, is_lines_of_text
-from pipelines.intake.delimited import grid_of, layout_of, read_delimited, rows_of
+from pipelines.intake.delimited import grid_of, layout_of, rows_of
 from pipelines.intake.evidence import Evidence, gather
 from pipelines.intake.identity import MADE, MADE_ID
 from pipelines.intake.layouts import Layout
@@ -195,7 +195,7 @@ def open_sliced(path: Path, sha256: str, mapping: Mapping, as_kind: str = "", to
         return None
     text = _text(path, first)
     layout = layout_of(text, lambda row: known_names(row, mapping, path.name, as_kind))
-    grid = read_delimited(path.name, text, lambda row: known_names(row, mapping, path.name, as_kind))
+    grid = grid_of(path.name, *rows_of(text.split("\n", layout.line - 1)[-1], layout, layout.line), layout)
     tables, _ = recognised([grid], mapping, as_kind)
     targets = [target for target in tables[0].fit.targets if target]
     if len(set(targets)) < len(targets) or len(layout.header) < FEWEST_COLUMNS or tables[0].ours.is_empty():

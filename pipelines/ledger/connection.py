@@ -17,6 +17,8 @@ import duckdb
 import polars as pl
 import pyarrow as pa
 
+from pipelines.terms.columns import POLARS_TYPES, ColumnType
+
 Parameters = Sequence[Any] | Mapping[str, Any]
 
 
@@ -67,15 +69,22 @@ def poured(connection: duckdb.DuckDBPyConnection, frame: pl.DataFrame, sql: str)
     """Run one statement that reads a frame as `incoming`, once; a column of nulls only is text.
 
     What was lent to a transaction is held until its end, so a large import would hold every part; a stream holds nothing once it is read.
+    Empty columns are told by their type alone.
     """
-    table = frame.with_columns(pl.col(pl.Null).cast(pl.String)).to_arrow(compat_level=pl.CompatLevel.newest())
+    told = [name for name in frame.columns if frame[name].null_count() < frame.height] or frame.columns[:1]
+    table = frame.select(told).with_columns(pl.col(pl.Null).cast(pl.String)).to_arrow(compat_level=pl.CompatLevel.newest())
     schema, batches = table.schema, table.to_batches()
     del table
-    connection.register("incoming", pa.RecordBatchReader.from_batches(schema, (batches.pop(0) for _ in range(len(batches)))))
+    columns = [f'"{name}"' if name in told else f'null::{_duckdb_type(kind)} as "{name}"' for name, kind in frame.schema.items()]
+    connection.register("told", pa.RecordBatchReader.from_batches(schema, (batches.pop(0) for _ in range(len(batches)))))
     try:
-        connection.execute(sql)
+        connection.execute(f"with incoming as (select {', '.join(columns)} from told) {sql}")
     finally:
-        connection.unregister("incoming")
+        connection.unregister("told")
+
+
+def _duckdb_type(kind: pl.DataType) -> str:
+    return next((declared.value for declared, theirs in POLARS_TYPES.items() if theirs == kind), ColumnType.TEXT.value)
 
 
 @cache
