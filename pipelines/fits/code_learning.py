@@ -9,7 +9,7 @@ Elsewhere: which rows are asked about (`flow.code_suggestions`).
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, ClassVar
 
 import numpy as np
 import polars as pl
@@ -24,6 +24,10 @@ LEAST_SAID = 0.3
 """A word is evidence for a code if, alone, it would make the code at least so likely."""
 DOUBT = 10.0
 """Held-back rows that a confidence of one half counts for, so that few rows never make a suggestion sure."""
+UNSEEN = 2.0
+"""Texts that a word counts as seen in with any code before it is seen at all, so that no word met once or twice makes a code sure."""
+MEANT = 5.0
+"""Texts with its code that a word of the trade's catalogue counts for."""
 SUGGESTED = {"code": pl.String(), "confidence": pl.Float64(), "evidence": pl.String()}
 
 
@@ -45,6 +49,34 @@ class Examples:
     catalogue_codes: Sequence[str] = ()
 
 
+@dataclass(frozen=True, eq=False)
+class _Learned:
+    """What was learned: the weigher of words, the classifier, and by code and word the share of the code among the word's texts."""
+
+    weigher: Any
+    classifier: Any
+    share: np.ndarray
+
+
+@dataclass(frozen=True, eq=False)
+class _Read:
+    """Texts as read, each field of shape (n,): likeliest code, its chance, the most that a word of it carries, the words that say so."""
+
+    codes: np.ndarray
+    chance: np.ndarray
+    carried: np.ndarray
+    evidence: np.ndarray
+    NAMES: ClassVar = ("codes", "chance", "carried", "evidence")
+
+    def of(self, rows: np.ndarray) -> "_Read":
+        """Return some of the texts."""
+        return _Read(*(getattr(self, name)[rows] for name in self.NAMES))
+
+    def right(self, given: Sequence[str]) -> np.ndarray:
+        """Say of each text whether its code is the given one."""
+        return self.codes == np.array(given, dtype=object)
+
+
 def suggest(examples: Examples, texts: Sequence[str]) -> pl.DataFrame:
     """Suggest a code for each text.
 
@@ -64,11 +96,10 @@ def suggest(examples: Examples, texts: Sequence[str]) -> pl.DataFrame:
     """
     if len(examples.texts) < LEAST_EXAMPLES or not texts:
         return pl.DataFrame({name: [None] * len(texts) for name in SUGGESTED}, schema=SUGGESTED)
-    right, probability = _held_back(examples)
-    learned = _learned(examples, np.arange(len(examples.texts)))
-    best, chance, evidence = _read(learned, texts)
-    confidence = _confidence(right, probability, chance)
-    told = pl.DataFrame({"code": best, "confidence": confidence, "evidence": evidence}, schema=SUGGESTED)
+    before = _out_of_fold(examples)
+    read = _read(_learned(examples, np.arange(len(examples.texts))), texts)
+    confidence = _confidence(before.right(examples.codes), before, read)
+    told = pl.DataFrame({"code": read.codes, "confidence": confidence, "evidence": read.evidence}, schema=SUGGESTED)
     return told.with_columns(pl.when(pl.col("evidence") != "").then(pl.col(name)).alias(name) for name in SUGGESTED)
 
 
@@ -78,37 +109,32 @@ def held_back(examples: Examples) -> pl.DataFrame:
     Each row is read by what was learned from the other folds, and its confidence is read off the rows of the other folds.
     """
     fold = _folds(len(examples.texts))
-    codes, chances = _out_of_fold(examples)
-    right = np.array([code == given for code, given in zip(codes, examples.codes, strict=True)])
-    confidence = np.zeros(len(codes))
+    read = _out_of_fold(examples)
+    right, confidence = read.right(examples.codes), np.zeros(fold.size)
     for each in range(FOLDS):
         asked = fold == each
-        confidence[asked] = _confidence(right[~asked], chances[~asked], chances[asked])
-    return pl.DataFrame({"given": list(examples.codes), "code": codes, "confidence": confidence})
+        confidence[asked] = _confidence(right[~asked], read.of(~asked), read.of(asked))
+    return pl.DataFrame({"given": list(examples.codes), "code": list(read.codes), "confidence": confidence})
 
 
 def _folds(count: int) -> np.ndarray:
-    return np.arange(count) % FOLDS
+    # Shuffled, always in the same way: what recurs every fifth row would otherwise stand in one fold.
+    return np.random.default_rng(FOLDS).permutation(count) % FOLDS
 
 
-def _held_back(examples: Examples) -> tuple[np.ndarray, np.ndarray]:
-    codes, chances = _out_of_fold(examples)
-    return np.array([code == given for code, given in zip(codes, examples.codes, strict=True)]), chances
-
-
-def _out_of_fold(examples: Examples) -> tuple[list[str], np.ndarray]:
+def _out_of_fold(examples: Examples) -> _Read:
+    """Read each example by what was learned from the other folds; one without evidence has chance 0."""
     fold, texts = _folds(len(examples.texts)), np.array(examples.texts, dtype=object)
-    codes, chances = np.empty(len(texts), dtype=object), np.zeros(len(texts))
-    for each in range(FOLDS):
-        learned = _learned(examples, np.flatnonzero(fold != each))
-        asked = np.flatnonzero(fold == each)
-        best, chance, evidence = _read(learned, list(texts[asked]))
-        codes[asked], chances[asked] = best, np.where([bool(words) for words in evidence], chance, 0.0)
-    return list(codes), chances
+    order, parts = [np.flatnonzero(fold == each) for each in range(FOLDS)], []
+    for each, asked in enumerate(order):
+        parts.append(_read(_learned(examples, np.flatnonzero(fold != each)), list(texts[asked])))
+    back = np.argsort(np.concatenate(order))
+    codes, chance, carried, evidence = (np.concatenate([getattr(part, name) for part in parts])[back] for name in _Read.NAMES)
+    return _Read(codes, np.where(evidence != "", chance, 0.0), carried, evidence)
 
 
-def _learned(examples: Examples, rows: np.ndarray) -> tuple[Any, Any]:
-    """Return the weigher of words and the classifier, from some of the rows and the whole catalogue."""
+def _learned(examples: Examples, rows: np.ndarray) -> _Learned:
+    """Learn from some of the rows and the whole catalogue."""
     # Loading scikit-learn takes a second, which a fleet without free text need not wait for.
     from sklearn.feature_extraction.text import TfidfVectorizer
     from sklearn.naive_bayes import MultinomialNB
@@ -117,11 +143,24 @@ def _learned(examples: Examples, rows: np.ndarray) -> tuple[Any, Any]:
     codes = [examples.codes[row] for row in rows] + list(examples.catalogue_codes)
     weights = np.repeat([1.0, CATALOGUE_WEIGHT], [len(rows), len(examples.catalogue_texts)])
     weigher = TfidfVectorizer(token_pattern=r"\w[\w'=/.-]*\w|\w", ngram_range=(1, 2), sublinear_tf=True, lowercase=True)
-    return weigher, MultinomialNB(alpha=SMOOTHING).fit(weigher.fit_transform(texts), codes, sample_weight=weights)
+    words = weigher.fit_transform(texts)
+    classifier = MultinomialNB(alpha=SMOOTHING).fit(words, codes, sample_weight=weights)
+    counted = np.repeat([1.0, MEANT], [len(rows), len(examples.catalogue_texts)])
+    return _Learned(weigher, classifier, _shares(words, np.searchsorted(classifier.classes_, codes), counted))
 
 
-def _read(learned: tuple[Any, Any], texts: Sequence[str]) -> tuple[list[str], np.ndarray, list[str]]:
-    weigher, classifier = learned
+def _shares(words: Any, codes: np.ndarray, counted: np.ndarray) -> np.ndarray:
+    """Give the share of each code among the texts that hold a word, drawn to that among all texts by `UNSEEN` texts."""
+    of_code = np.zeros((codes.max() + 1, codes.size))
+    of_code[codes, np.arange(codes.size)] = counted
+    held = words.copy()
+    held.data = np.ones_like(held.data)
+    base = of_code.sum(axis=1, keepdims=True) / counted.sum()
+    return (of_code @ held + UNSEEN * base) / (counted @ held + UNSEEN)
+
+
+def _read(learned: _Learned, texts: Sequence[str]) -> _Read:
+    weigher, classifier = learned.weigher, learned.classifier
     weights = weigher.transform(texts)
     chances = classifier.predict_proba(weights)
     best = chances.argmax(axis=1)
@@ -129,7 +168,10 @@ def _read(learned: tuple[Any, Any], texts: Sequence[str]) -> tuple[list[str], np
     speaks_for = np.exp(of_words - np.logaddexp.reduce(of_words, axis=0))
     names = weigher.get_feature_names_out()
     evidence = [_evidence(weights[row], speaks_for[code], names) for row, code in enumerate(best)]
-    return [str(classifier.classes_[code]) for code in best], chances[np.arange(len(best)), best], evidence
+    # Naive Bayes takes every word for another witness; a text is no surer than the word of it that most often came with the code.
+    codes = np.array([str(classifier.classes_[code]) for code in best], dtype=object)
+    carried = np.array([learned.share[code, weights[row].indices].max(initial=0.0) for row, code in enumerate(best)])
+    return _Read(codes, chances[np.arange(len(best)), best], carried, np.array(evidence, dtype=object))
 
 
 def _evidence(weights: Any, speaks_for: np.ndarray, names: np.ndarray) -> str:
@@ -142,11 +184,10 @@ def _evidence(weights: Any, speaks_for: np.ndarray, names: np.ndarray) -> str:
     return "; ".join((single or told)[:WORDS_SHOWN])
 
 
-def _confidence(right: np.ndarray, probability: np.ndarray, asked: np.ndarray) -> np.ndarray:
-    """Return how often suggestions of such a probability were right, never surer than the rows held back allow."""
+def _confidence(right: np.ndarray, before: _Read, asked: _Read) -> np.ndarray:
+    """Return how often suggestions of such a chance were right, never surer than the rows held back and the words allow."""
     from sklearn.isotonic import IsotonicRegression
 
-    scale = IsotonicRegression(y_min=0.0, y_max=1.0, out_of_bounds="clip").fit(probability, right.astype(float))
-    share = scale.predict(asked)
+    scale = IsotonicRegression(y_min=0.0, y_max=1.0, out_of_bounds="clip").fit(before.chance, right.astype(float))
     count = float(right.size)
-    return (share * count + 0.5 * DOUBT) / (count + DOUBT)
+    return np.minimum((scale.predict(asked.chance) * count + 0.5 * DOUBT) / (count + DOUBT), asked.carried)

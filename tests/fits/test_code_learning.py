@@ -36,6 +36,15 @@ def test_codes_given_at_random_are_never_suggested_surely():
     assert (held_back(Examples(texts, codes))["confidence"] < 0.7).all()
 
 
+def test_a_phrase_met_twice_is_not_sure_however_well_others_are_known():
+    met = Examples(
+        [*ROPE * 20, *DRY * 20, "second time this month", "second time this week"], ["rope"] * 100 + ["fuel"] * 100 + ["weed"] * 2
+    )
+    told = suggest(met, ["second time this month", "tank dry"])
+    assert told["confidence"][0] is None or told["confidence"][0] < 0.75
+    assert told["confidence"][1] > 0.9
+
+
 def test_the_same_rows_give_the_same_suggestions():
     assert suggest(EXAMPLES, ROPE).equals(suggest(EXAMPLES, ROPE))
 
