@@ -11,6 +11,7 @@ Sherbrooke, C. C. (1968). METRIC: a multi-echelon technique for recoverable item
 
 import heapq
 from collections.abc import Iterator, Sequence
+from math import inf
 
 import polars as pl
 
@@ -133,7 +134,15 @@ def _compared(name: str, pieces: Sequence[int], held: Sequence[Shelf], bought: p
     missed = sum(shelf.missing(shelf.position + count) for count, shelf in zip(pieces, held, strict=True))
     reached = 1 - missed / wanted
     enough = bought.filter(pl.col("service_level") >= reached - 1e-9)["spend"]
-    return name, spend, reached, level_at(bought, spend), enough[0] if enough.len() else None
+    return name, spend, reached, _level_with(held, spend, wanted), enough[0] if enough.len() else None
+
+
+def _level_with(held: Sequence[Shelf], money: float, wanted: float) -> float:
+    """Return the service that the best buys reach when all of some money is spent: what no longer fits is passed over for what does."""
+    missed, left = sum(shelf.missing(shelf.position) for shelf in held), money + 1e-9
+    for _, price, gain in _best_first(held, left):
+        left, missed = left - price, missed - gain
+    return 1 - missed / wanted
 
 
 def _up_to(shelf: Shelf, pieces: int) -> int:
@@ -141,13 +150,16 @@ def _up_to(shelf: Shelf, pieces: int) -> int:
     return shelf.pack * -(-max(0, pieces - shelf.position) // shelf.pack)
 
 
-def _best_first(held: Sequence[Shelf]) -> Iterator[tuple[int, float, float]]:
-    """Give (place of the shelf, price, renewals saved) of one pack after another, the best buy first."""
+def _best_first(held: Sequence[Shelf], money: float = inf) -> Iterator[tuple[int, float, float]]:
+    """Give (place of the shelf, price, renewals saved) of one pack after another, the best buy first; of what fits in the money left."""
     queue: list[tuple[float, int, int, float, float]] = []
     for place, shelf in enumerate(held):
         _offer(queue, place, shelf, shelf.position)
     while queue:
         _, place, pieces, price, gain = heapq.heappop(queue)
+        if price > money:
+            continue
+        money -= price
         yield place, price, gain
         _offer(queue, place, held[place], pieces + held[place].pack)
 

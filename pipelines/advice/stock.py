@@ -236,6 +236,8 @@ def _note(question: Question, rule: Rule, parts: pl.DataFrame, lead_days: float)
 def _unknown_laws(question: Question, rule: Rule) -> Iterator[str]:
     for name in words(rule["component"]):
         of = question.of_components[name]
+        if of.lives.is_empty() and of.parts["assumed"].all():
+            yield "Where it is fitted is assumed: no record of `fitted` or of work names it."
         if not of.estimates:
             yield f"No life of {name} is known, nor how long it should last: planned renewals only, failures are not counted."
         elif of.lives.is_empty():
