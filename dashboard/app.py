@@ -19,6 +19,7 @@ SCREENS = {
     "screens/a_call_comes_in.py": "A call comes in",
     "screens/one_boat.py": "One boat",
     "screens/records.py": "Records",
+    "screens/take_the_figures.py": "Take the figures",
     "screens/how_it_is_worked_out.py": "How it is worked out",
 }
 HIDDEN = {"screens/find.py": "Find"}

@@ -100,13 +100,16 @@ def figures(frame: pl.DataFrame, verb: str, file_name: str, first: tuple[str, ..
             take(partial(as_file, frame, form, file_name), f"{file_name}.{form}", MEDIA[form], counted(frame.height, "row", "rows"))
 
 
-def table(frame: pl.DataFrame, told: Mapping[str, str], name: str, first: tuple[str, ...] = ()) -> None:
-    """Show a table, each column with its meaning on a touch; columns named in `first` stand first."""
+def table(frame: pl.DataFrame, told: Mapping[str, str], name: str, first: tuple[str, ...] = (), *, as_filed: bool = False) -> None:
+    """Show a table, each column with its meaning on a touch; columns named in `first` stand first.
+
+    With `as_filed` columns have the names they have in files, and figures six digits wherever their point stands.
+    """
     st.dataframe(
         frame,
         hide_index=True,
         column_order=[*first, *(column for column in frame.columns if column not in first)],
-        column_config={column: _column(frame[column], told.get(column)) for column in frame.columns},
+        column_config={column: (_filed if as_filed else _column)(frame[column], told.get(column)) for column in frame.columns},
         alt=name,
         height=ROW_HEIGHT * (min(frame.height, MOST_ROWS_HIGH) + 1) + 4,
         row_height=ROW_HEIGHT,
@@ -129,6 +132,13 @@ def _column(cells: pl.Series, meaning: str | None) -> Any:
     if cells.dtype.is_float():
         return st.column_config.NumberColumn(title, help=meaning, format="percent" if is_share(cells.name) else f"%.{places(cells)}f")
     return st.column_config.Column(title, help=meaning)
+
+
+def _filed(cells: pl.Series, meaning: str | None) -> Any:
+    """Return how a column is shown under the name it has in a file."""
+    if cells.dtype.is_float():
+        return st.column_config.NumberColumn(cells.name, help=meaning, format="%.6g")
+    return st.column_config.Column(cells.name, help=meaning)
 
 
 def foot(answer: Answer | Boat, *, advises: bool = False) -> None:

@@ -260,9 +260,9 @@ def _lasting_and_kept(laws: Sequence[tuple[Block, int]], window: _Window, doubt:
     """Chances neither to have failed or been caught, and not to have been renewed by plan, now and at each edge: (laws, positions, m)."""
     ages = [window.ages(doubt.use(level)) for level in range(LEVELS.size)]
     kept = [_kept(window, held) for held in ages]
-    lasting = [lasting(block, ages[level], doubt.caught_share(level), doubt.caught) for block, level in laws]
+    going_on = [lasting(block, ages[level], doubt.caught_share(level), doubt.caught) for block, level in laws]
     renewing = [np.broadcast_to(kept[level], (block.weight.size, *kept[level].shape)) for block, level in laws]
-    return np.concatenate(lasting), np.concatenate(renewing)
+    return np.concatenate(going_on), np.concatenate(renewing)
 
 
 def lasting(block: Block, ages: Mapping[str, Array], share: float, caught: float) -> Array:

@@ -27,9 +27,10 @@ SCREENS = (
     "were_we_right",
     "one_boat",
     "records",
+    "take_the_figures",
 )
-DRAWN = tuple(screen for screen in SCREENS if screen != "this_week")
-"""The screens that show pictures; the week is told in sentences."""
+DRAWN = tuple(screen for screen in SCREENS if screen not in ("this_week", "take_the_figures"))
+"""The screens that show pictures; the week is told in sentences, and what is taken away in tables."""
 PATIENCE_S = 60
 
 
