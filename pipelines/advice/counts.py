@@ -59,7 +59,7 @@ class Demand:
 
     def left(self, pieces: int) -> float:
         """Give the expected number of so many that nobody asks for."""
-        return pieces - self.mean + self.shortfall(pieces)
+        return max(0.0, pieces - self.mean + self.shortfall(pieces))
 
     def fill_rate(self, pieces: int) -> float:
         """Chance that the next piece asked for is on the shelf when so many are held against this demand: P(demand < pieces)."""
