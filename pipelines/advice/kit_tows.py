@@ -44,7 +44,7 @@ def tows_by_type(calls: pl.DataFrame, months: pl.DataFrame, fitted: pl.DataFrame
         fault's share), boat_years, rate, low, high (tows a boat and season). What could be carried and no call names
         is there too: its rate is 0 and its upper limit says how bad it could be.
     """
-    watched = months.group_by("boat_type").agg((pl.col("days").sum() / DAYS_A_YEAR).alias("boat_years")).sort("boat_type")
+    watched = _watched(months, fitted)
     counted = _counted(with_tow_share(with_faults(calls)), months)
     parts = fitted.select(pl.lit(PART).alias("sort"), pl.col("component").alias("fault"))
     aids = pl.DataFrame([(CAUSE, cause) for aid in AIDS for cause in aid.causes], schema=["sort", "fault"], orient="row")
@@ -81,6 +81,13 @@ def with_tow_share(calls: pl.DataFrame) -> pl.DataFrame:
     fleet = said.filter(towed).height / said.height if said.height else 1.0
     share = ((towed & known).sum().over("fault") + SHARE_CALLS * fleet) / (known.sum().over("fault") + SHARE_CALLS)
     return calls.with_columns(pl.when(known).then(towed.cast(pl.Float64)).otherwise(share).alias("tow"))
+
+
+def _watched(months: pl.DataFrame, fitted: pl.DataFrame) -> pl.DataFrame:
+    """Boat-years by type; a type that was never watched has none, and borrows all it has from the others."""
+    years = months.group_by("boat_type").agg((pl.col("days").sum() / DAYS_A_YEAR).alias("boat_years"))
+    types = pl.concat([months.select("boat_type"), fitted.select("boat_type")]).unique().sort("boat_type")
+    return types.join(years, on="boat_type", how="left", maintain_order="left").with_columns(pl.col("boat_years").fill_null(0.0))
 
 
 def _counted(calls: pl.DataFrame, months: pl.DataFrame) -> pl.DataFrame:

@@ -172,6 +172,17 @@ def test_types_of_few_calls_borrow_and_a_part_nobody_called_for_says_how_bad_it_
     assert (CABIN, "bilge pump") not in of
 
 
+def test_a_type_that_was_never_watched_borrows_all_it_has():
+    told = calls(*times(6, "plugs fouled", "spark plugs"))
+    places = pl.concat([fitted("spark plugs"), fitted("spark plugs", boat_type=CABIN)])
+    of = {
+        row["boat_type"]: row
+        for row in tows_by_type(told, months(v1=10.0), places, 0.9).filter(pl.col("fault") == "spark plugs").to_dicts()
+    }
+    assert of[CABIN]["rate"] == pytest.approx(0.6)
+    assert (of[CABIN]["boat_years"], of[CABIN]["calls"]) == (0.0, 0)
+
+
 def test_every_item_carries_its_cautions():
     made = kit(
         calls(*times(3, "hub worn", "propeller hub"), *times(3, "plugs fouled", "spark plugs")),
