@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from contextlib import contextmanager
+from dataclasses import replace
 from pathlib import Path
 
 import polars as pl
@@ -12,7 +13,10 @@ from hypothesis import strategies as st
 from pipelines.errors import TowlessError, UnreadableFile
 from pipelines.intake import slicing
 from pipelines.intake.mapping import Mapping, mapping_from
+from pipelines.intake.masking import mask
+from pipelines.intake.masks import Known
 from pipelines.intake.parts import Lines
+from pipelines.intake.plain_cells import plain_cells
 from pipelines.intake.slicing import NeedsWhole, ShowsOtherwise, Sliced, open_sliced
 from pipelines.intake.taking import Taken, read_file
 from tests.intake.conftest import TODAY
@@ -191,6 +195,43 @@ def test_a_mapping_holds_for_every_part(yard):
     mapping = 'date_order = "month first"\ndecimal = ","\n[words.vessel_id]\n"B1" = "Tern"\n[constants]\noutcome = "towed"'
     content = plain_calls(100) + "C,B1,03/04/2024,1,hot,,,\n"
     assert assert_the_same(yard.write(content, "calls.csv"), 500, 1000, mapping)
+
+
+TOLD = ["", "ok", "spoke to Mr Quillfeather", 'rung by Oona, "at once"', "ring 07700 900123, or oona@example.org", "plate AB12 CDE", "été"]
+
+
+@given(st.lists(st.tuples(st.sampled_from(TOLD), st.sampled_from(["2024-07-14", "soon"])), min_size=20, max_size=60))
+def test_who_somebody_is_is_masked_alike_by_parts(tmp_path_factory, rows):
+    path = tmp_path_factory.mktemp("masks") / "calls.csv"
+    lines = [_line((f"C{number}", "B1", day, "1", "hot", "", told, "north"), "minimal") for number, (told, day) in enumerate(rows)]
+    path.write_text(HEADER + "\n".join(lines), encoding="utf-8")
+    whole = mask(read_file(path, None, "rescue_calls", TODAY)[0], Known.of([]))
+    with small_parts(120, 300):
+        _, parts = by_parts(path, Mapping(), "rescue_calls") or (None, [])
+    masked = [mask(replace(part, sha256=whole.taken.sha256), Known.of([])) for part in parts]
+    assert with_text([each.taken for each in masked]).rows() == whole.taken.rows.rows()
+    assert pl.concat([each.taken.left_out for each in masked]).rows() == whole.taken.left_out.rows()
+    assert {sort: sum(each.counts[sort] for each in masked) for sort in whole.counts} == whole.counts
+
+
+@pytest.mark.parametrize("cell", ["1_000", "1e3", "1E5", "1e0005", "+5", "5.", ".5", "inf", "nan", "0x1F", "1 000", "1'000", "-0", "12.50"])
+def test_a_number_is_read_as_the_careful_reader_reads_it(yard, cell):
+    assert assert_the_same(
+        yard.write(plain_calls(60) + f"C,B1,2024-07-14,{cell},hot,,,\n" + plain_calls(9)[len(HEADER) :], "c.csv"), 500, 900
+    )
+
+
+@pytest.mark.parametrize(
+    "line", ["", "C,B1,2024-07-14", "C,B1,2024-07-14,1,hot,,,,,", 'C,B1,2024-07-14,1,"ho""t",,,', "\ufeffC,B1,2024-07-14,1,hot,,,"]
+)
+def test_rows_of_another_form_amid_plain_ones_are_read_as_they_are_alone(yard, line):
+    assert assert_the_same(yard.write(plain_calls(60) + line + "\n" + plain_calls(9)[len(HEADER) :], "calls.csv"), 500, 900)
+
+
+def test_a_part_whose_bytes_are_no_utf_8_is_not_plain():
+    for few in (True, False):
+        assert plain_cells("E1,Möwe\n".encode("cp1252"), ",", (few, few)) is None
+    assert plain_cells("E1,Möwe\n".encode(), ",", (True, False)) is not None
 
 
 def test_tickets_without_line_numbers_and_other_encodings_are_read_whole(yard):
