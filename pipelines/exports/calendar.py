@@ -13,6 +13,7 @@ from typing import Any
 
 from pipelines.errors import WrongInput
 from pipelines.exports.answer import Answer
+from pipelines.exports.withholding import withheld
 
 LONGEST_LINE = 75
 
@@ -40,7 +41,7 @@ def calendar(answer: Answer) -> str:
     told = _tasks(answer) if visits is None else [_visit(row) for row in visits.to_dicts()]
     events = [line for one in told for line in _event(one, stamp)]
     lines = ["BEGIN:VCALENDAR", "VERSION:2.0", "PRODID:-//towless//due//EN", *events, "END:VCALENDAR"]
-    return "".join(f"{_folded(line)}\r\n" for line in lines)
+    return "".join(f"{_folded(withheld(line))}\r\n" for line in lines)
 
 
 @dataclass(frozen=True)

@@ -21,9 +21,9 @@ from pipelines.intake.tables import Table
 from pipelines.intake.taking import IN_NUMBERS, IN_TIME, Taken, assembled, reading_of
 from pipelines.terms.columns import Column, ColumnType
 
-PLAIN_WORD = r"^[!-~]*[0-9]$"
-"""Texts without spaces at their ends that are no spelling of `missing`: none of those ends in a figure."""
-PLAIN_ID = r"^[!-\-/-~]*[0-9]$"
+PLAIN_WORD = r"^[!-&(-~][!-~]*[0-9]$|^[0-9]$"
+"""Texts without spaces or an apostrophe at their ends that are no spelling of `missing`: none of those ends in a figure."""
+PLAIN_ID = r"^[!-&(-\-/-~][!-\-/-~]*[0-9]$|^[0-9]$"
 """The same without a point, so that no decimals are to be taken off."""
 PLAIN_DAY = r"^[0-9]{4}-[0-9]{2}-[0-9]{2}$"
 EXPONENT = "[eE]"

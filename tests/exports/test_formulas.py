@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from pipelines.exports.answer import as_csv, harmless
 from pipelines.exports.frames import as_file
+from pipelines.intake.plain_parts import PLAIN_ID, PLAIN_WORD
 from pipelines.intake.taking import read_file
 from pipelines.terms.codes import MISSING
 from pipelines.terms.spreadsheets import NEGATIVE
@@ -79,3 +80,9 @@ def test_a_negative_number_written_as_a_word_stays_a_number(word: str):
 
 def test_a_sum_is_no_negative_number():
     assert harmless(pl.Series(["-1+1", "-", "-A1", "-1,5"])).to_list() == ["'-1+1", "'-", "'-A1", "-1,5"]
+
+
+@pytest.mark.parametrize("form", [PLAIN_WORD, PLAIN_ID])
+def test_a_large_file_reads_a_quoted_formula_with_care_too(form: str):
+    told = pl.Series(["'=A1", "''+1", "B12", "7", "x'1"]).str.contains(form)
+    assert told.to_list() == [False, False, True, True, True]

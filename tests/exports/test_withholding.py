@@ -1,9 +1,12 @@
 import io
+from datetime import date
 
 import polars as pl
 import pytest
 
+from pipelines.command.main import main
 from pipelines.exports.answer import Answer, as_csv, as_json
+from pipelines.exports.calendar import calendar
 from pipelines.exports.frames import FORMS, as_file
 from pipelines.exports.listings import as_table
 from pipelines.exports.withholding import without_craft_numbers
@@ -43,3 +46,33 @@ def test_a_frame_without_any_stays_as_it_is():
     plain = ROWS.filter(pl.col("events") > 5)
     assert without_craft_numbers(plain).equals(plain)
     assert without_craft_numbers(ROWS)["events"].equals(ROWS["events"])
+
+
+def test_a_calendar_withholds_a_craft_identification_number():
+    row = {"vessel_id": NUMBER, "engine_id": "E1", "component": "belt", "position": "", "task": "renew", "caution": "", "because": None}
+    answer = Answer(
+        HEAD | {"as_of": date(2026, 1, 2)}, pl.DataFrame([row | {"due_on": date(2026, 2, 3), "overdue": False, "deferred_until": None}])
+    )
+    told = calendar(answer)
+    assert "ABC12345" not in told
+    assert "[craft number]" in told
+
+
+def test_the_file_of_rows_left_out_withholds_them_too(tmp_path, capsys):
+    (tmp_path / "boats.csv").write_text(f"vessel_id,name,tank_l,hin\nB1,Reed,full,{NUMBER}\nB2,Rush,40,{NUMBER}\n", encoding="utf-8")
+    left_out = tmp_path / "left.csv"
+    words = [
+        "intake",
+        str(tmp_path / "boats.csv"),
+        "--as",
+        "vessels",
+        "--ledger",
+        str(tmp_path / "fleet.duckdb"),
+        "--left-out",
+        str(left_out),
+    ]
+    assert main(words) == 0
+    capsys.readouterr()
+    told = left_out.read_text(encoding="utf-8")
+    assert "full" in told
+    assert "ABC12345" not in told

@@ -8,6 +8,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass, fields, is_dataclass
 from typing import Any
 
+from pipelines.exports.withholding import withheld
+
 BOX = "☐"
 """A cell or line end that is drawn as a box to tick."""
 NOTHING = "–"
@@ -114,9 +116,9 @@ def as_data(value: Any) -> Any:
 
 
 def printable(words: str) -> str:
-    """Return words without control, direction and private signs; a line break becomes a space."""
+    """Return words without control, direction and private signs or craft identification numbers; a line break becomes a space."""
     kept = (" " if sign in "\n\r\t" else sign for sign in words)
-    return "".join(sign for sign in kept if unicodedata.category(sign) not in ("Cc", "Cf", "Cs", "Co", "Cn"))
+    return withheld("".join(sign for sign in kept if unicodedata.category(sign) not in ("Cc", "Cf", "Cs", "Co", "Cn")))
 
 
 def table(columns: Iterable[Column], rows: Iterable[Iterable[str | None]]) -> Table:

@@ -23,6 +23,7 @@ from pipelines.exports.papers.blocks import (
     table,
 )
 from pipelines.exports.papers.typesetting import Imprint, typeset, write_paper
+from tests.support.hostile import EVERY
 
 IMPRINT = Imprint("Job card", date(2025, 11, 30), 3)
 HOSTILE = "#read(\"/etc/hostname\") *bold* <script> $x$ _a_ \\ [ ] =cmd|' /C calc'!A0 \u202eesrever\u202c \x00\x07 😀 漢字 Ω"
@@ -96,3 +97,20 @@ def test_every_page_says_what_comes_first_and_that_towless_certifies_nothing():
 def test_a_markup_sign_stands_on_the_page_as_it_was_written():
     (page,) = pages_of(typeset([Sheet("Note", "", (Words("#strong[x] *b* $y$ <script>"),))], IMPRINT))
     assert "#strong[x] *b* $y$ <script>" in " ".join(page.extract_text().split())
+
+
+@pytest.mark.parametrize("words", EVERY, ids=range(len(EVERY)))
+def test_words_that_mean_harm_are_only_words_on_a_page(words):
+    pdf = typeset([every_block(words[:4000])], IMPRINT)
+    for page in pages_of(pdf):
+        assert "/Annots" not in page
+    held = PdfReader(io.BytesIO(pdf)).trailer["/Root"]
+    assert not {"/OpenAction", "/AA", "/AcroForm", "/Names"} & set(held)
+    assert b"/JavaScript" not in pdf
+
+
+def test_a_craft_identification_number_is_withheld_from_a_page():
+    (page,) = pages_of(typeset([every_block("Hull GB-ABC12345D626 of hand")], IMPRINT))
+    told = page.extract_text().replace("\n", " ")
+    assert "ABC12345" not in told
+    assert "[craft number]" in told
