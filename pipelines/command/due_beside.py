@@ -10,14 +10,12 @@ from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 
-import polars as pl
-
 from pipelines.advice.visit_plan import Manner
 from pipelines.errors import WrongInput
 from pipelines.exports.answer import Answer
 from pipelines.flow import copies
 from pipelines.flow.fleet_words import understood
-from pipelines.flow.spare_boats import due_with_spare_boats, told_of_spare_boats
+from pipelines.flow.spare_boats import due_with_spare_boats, told_of_spare_boats, worth_a_line
 from pipelines.flow.visits import due_with_visits, told_of_visits
 from pipelines.terms.scope import Scope
 from pipelines.terms.settings import Settings
@@ -61,7 +59,7 @@ def alone(answer: Answer, request: argparse.Namespace) -> Answer:
     """Return visits or spare boats as the rows, for a table or CSV; a table shows the pool, and groups in months that need a spare boat."""
     rows = answer.extra[VISITS if request.visits else SPARE_BOATS]
     if request.spare_boats and request.format == "table":
-        rows = rows.filter(pl.col("group").is_null() | (pl.col("spares_needed") > 0) | (rows["group"].null_count() == 0))
+        rows = worth_a_line(rows)
     return replace(answer, rows=rows)
 
 

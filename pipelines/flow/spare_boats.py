@@ -81,6 +81,13 @@ def due_with_spare_boats(
     return replace(due, extra=due.extra | {"spare_boats": told.rows, "spare_boats_from": told.extra})
 
 
+def worth_a_line(rows: pl.DataFrame) -> pl.DataFrame:
+    """Keep the fleet as one pool in every month, and of each base and class the months that need a spare boat; one group alone whole."""
+    if not rows["group"].null_count():
+        return rows
+    return rows.filter(pl.col("group").is_null() | (pl.col("spares_needed") > 0))
+
+
 def told_of_spare_boats(held: Mapping[str, Any]) -> list[str]:
     """Say what the spare boats were counted from, and what could not be counted."""
     told = [

@@ -7,7 +7,7 @@ import pytest
 
 from pipelines.errors import NoFigure
 from pipelines.flow.queries import query
-from pipelines.flow.spare_boats import WATCHED, _counted, _refuse
+from pipelines.flow.spare_boats import WATCHED, _counted, _refuse, worth_a_line
 from pipelines.ledger.workbench import Workbench, scratch
 from tests.advice.made import derived, records
 
@@ -124,3 +124,10 @@ def test_without_downtimes_spare_boats_are_refused_with_what_is_missing():
         _refuse(boats, boats, told)
     with pytest.raises(NoFigure, match="no boat in use is watched"):
         _refuse(boats.clear(), boats, told)
+
+
+def test_a_table_keeps_the_pool_and_of_groups_the_months_that_need_a_spare_boat():
+    kind = pl.Struct({"base": pl.String})
+    rows = pl.DataFrame({"group": pl.Series([None, None, {"base": "north"}, {"base": "north"}], dtype=kind), "spares_needed": [0, 2, 0, 1]})
+    assert worth_a_line(rows)["spares_needed"].to_list() == [0, 2, 1]
+    assert worth_a_line(rows.tail(2)).height == 2
