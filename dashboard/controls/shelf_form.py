@@ -23,10 +23,24 @@ TOUCH = Path(__file__).with_name("touch.css")
 DONE = {"counted": "Count the shelf", "received": "Receive an order", "ordered": "Order placed"}
 FORM, WRITTEN, NAME = "shelf form now open", "written on the shelf form", "who writes"
 MOST_PIECES = 100_000
+PLACE = ["part_id", "component", "base"]
+NOTHING_OF = {
+    "received": "Nothing is on order for this shelf. Pick what has come all the same.",
+    "ordered": "The order list has nothing for this shelf. Pick what was ordered all the same.",
+}
+FILL_IN = {"received": "All of it has come", "ordered": "As the order list says"}
 
 
-def shelf_form(base: str) -> None:
-    """Show the form, or what was written on it; `base`: the filter of the page, empty: any."""
+def shelf_form(base: str, advised: pl.DataFrame) -> None:
+    """Show the form, or what was written on it.
+
+    Parameters
+    ----------
+    base
+        The filter of the page; empty: any.
+    advised
+        Rows of `stock`: what the order list says is offered where an order was placed.
+    """
     st.html(TOUCH)
     with st.container(key="wet-hands"):
         number = st.session_state.setdefault(FORM, secrets.token_hex(6))
@@ -40,7 +54,7 @@ def shelf_form(base: str) -> None:
             )
             return
         done, here = _pick(stands, base)
-        rows = _rows_of(here, done, number)
+        rows = _rows_of(here.join(advised.select(*PLACE, "order_quantity"), on=PLACE, how="left", nulls_equal=True), done, number)
         pieces = {row["row_id"]: _field(row, done, number) for row in rows}
         _write(done, [(row, pieces[row["row_id"]]) for row in rows if pieces[row["row_id"]] is not None], number)
 
@@ -56,13 +70,16 @@ def _pick(stands: pl.DataFrame, base: str) -> tuple[str, pl.DataFrame]:
 
 
 def _rows_of(here: pl.DataFrame, done: str, number: str) -> list[dict[str, Any]]:
-    """All parts of a shelf to count; of an order what is coming, with any other part that is picked."""
+    """All parts of a shelf to count; of an order what is coming or was advised, with any other part that is picked."""
     if done == "counted":
         return here.to_dicts()
-    coming = here.filter(pl.col("on_order") > 0) if done == "received" else here.clear()
+    coming = here.filter(pl.col("on_order" if done == "received" else "order_quantity") > 0)
     rest = {row["row_id"]: row for row in here.filter(~pl.col("row_id").is_in(coming["row_id"].implode())).to_dicts()}
-    if done == "received" and coming.is_empty():
-        st.caption("Nothing is on order for this shelf. Pick what has come all the same.")
+    if coming.is_empty():
+        st.caption(NOTHING_OF[done])
+    elif st.button(FILL_IN[done], key=f"{number} {done} fill in"):
+        offered = {row["row_id"]: row["on_order" if done == "received" else "order_quantity"] for row in coming.to_dicts()}
+        st.session_state.update({f"{number} {done} {row_id}": pieces for row_id, pieces in offered.items()})
     more = st.multiselect(
         "Another part",
         list(rest),

@@ -21,7 +21,7 @@ shown = Shown(answer, scope, wish, answer.extra.get("currency") or "")
 if view == "kit":
     kit_view(scope, wish)
 elif view == "form":
-    shelf_form(scope.base)
+    shelf_form(scope.base, answer.rows)
 elif answer.rows.is_empty():
     nothing_here(NOTHING)
 else:

@@ -110,6 +110,16 @@ def test_a_count_that_differs_is_told_before_it_is_written_and_said_back_after(i
     assert "Taken back" in page.info[0].value
 
 
+def test_an_order_placed_can_be_filled_in_as_the_order_list_says(invented_flow: Path, written: list[Any]):
+    page = opened(invented_flow, "form", do="ordered")
+    next(button for button in page.button if button.label == "As the order list says").click()
+    page.text_input(key="who writes").set_value("foreman")
+    run(page, invented_flow)
+    next(button for button in page.button if "Write down 1 part ordered" in button.label).click()
+    run(page, invented_flow)
+    assert written[0][0] == [ShelfChange("IMP-1", "ordered", 9, "Eelgrass Quay")]
+
+
 def test_receiving_shows_what_is_coming_and_whatever_else_came(invented_flow: Path, written: list[Any]):
     page = opened(invented_flow, "form", do="received")
     assert len(page.number_input) == 1
