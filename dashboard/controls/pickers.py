@@ -116,6 +116,11 @@ def pick_engine(engines: Sequence[str]) -> str:
     return _segments("Engine", {engine: f"engine {literal(engine)}" for engine in engines}, "engine")
 
 
+def pick_past_or_ahead() -> str:
+    """Pick whether past seasons are marked or the season that comes is foretold: `past` or `ahead`."""
+    return _segments("Seasons", {"past": "Past seasons", "ahead": "The season that comes"}, "seasons")
+
+
 def _select(label: str, options: dict[str, str], key: str, width: int) -> str:
     shown = options.__getitem__
     picked = st.selectbox(label, list(options), format_func=shown, key=key, bind="query-params", label_visibility="collapsed", width=width)

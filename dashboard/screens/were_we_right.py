@@ -6,13 +6,19 @@ import streamlit as st
 from dashboard import readings
 from dashboard.charts.foretold import calibration_chart, every_part_chart, seasons_chart
 from dashboard.controls.filters import UNSEASONED, scope_of_page
-from dashboard.controls.pickers import pick_marked_season, row_of_pickers
+from dashboard.controls.pickers import pick_marked_season, pick_past_or_ahead, row_of_pickers
+from dashboard.controls.season_ahead import season_ahead
 from dashboard.controls.showing import beneath, figures, foot, head, nothing_here, picture
 from dashboard.sentences import forecasts, how_to_read
 
 head("Were we right?", "Did what was foretold of each season come, and did an adopted interval help?")
-with row_of_pickers():
-    scope = scope_of_page(UNSEASONED)
+pickers = row_of_pickers()
+with pickers:
+    scope, time = scope_of_page(UNSEASONED), pick_past_or_ahead()
+if time == "ahead":
+    season_ahead(scope)
+    st.stop()
+with pickers:
     answer = readings.seasons_marked(scope)
     if answer.rows.is_empty():
         nothing_here("No season can be marked yet: one needs most of a year of tickets before it, and to be half over.")

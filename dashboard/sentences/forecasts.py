@@ -46,6 +46,40 @@ def whole_counts(coverage: dict[str, Any]) -> str:
     )
 
 
+def ahead_words(rows: pl.DataFrame) -> str:
+    """Say how many failures of all parts the season that comes will bring."""
+    whole = rows.filter(pl.col("component").is_null()).row(0, named=True)
+    span = f"from {day(whole['begins'])} to {day(whole['ends'])}"
+    return f"**Season {whole['season']}: {figure(whole['expected'])} failures foretold, {whole['low']:,} to {whole['high']:,}**, {span}."
+
+
+def ahead_lines(rows: pl.DataFrame, sort: str, most: int) -> pl.DataFrame:
+    """Return the parts and bases of which most is foretold, each with its line and a few words."""
+    here = rows.filter(pl.col("sort") == sort, pl.col("component").is_not_null()).sort("expected", descending=True).head(most)
+    line = pl.concat_str("component", pl.col("base").fill_null("no base"), separator=" · ")
+    told = [f"{figure(row['expected'])} foretold, {row['low']} to {row['high']}" for row in here.to_dicts()]
+    return here.with_columns(line.alias("line"), pl.Series("told", told, pl.String), pl.lit(None, pl.Int64).alias("actual"))
+
+
+def kept_lines(rows: pl.DataFrame) -> list[str]:
+    """Say of each forecast that was kept what it foretold of the whole fleet and what came, the latest first."""
+    whole = rows.filter(pl.col("component").is_null()).sort("forecast", descending=True)
+    return [_kept(row) for row in whole.to_dicts()]
+
+
+def _kept(row: dict[str, Any]) -> str:
+    foretold = f"**Season {row['season']}**, kept by {literal(row['kept_by'])} on what was known on {day(row['known_on'])}: "
+    foretold += f"{figure(row['expected'])} failures foretold ({row['low']:,} to {row['high']:,})"
+    if row["actual"] is None:
+        return f"{foretold}; {row['so_far']:,} so far, up to {day(row['ends'])} it runs." + _taken_back(row)
+    held = "within the range" if row["low"] <= row["actual"] <= row["high"] else "outside the range"
+    return f"{foretold}; {row['actual']:,} came, {held}." + _taken_back(row)
+
+
+def _taken_back(row: dict[str, Any]) -> str:
+    return " Taken back since; it counts in no mark." if row["state"] == "taken back" else ""
+
+
 def score_words(score: dict[str, Any]) -> str:
     """Say whether the forecast gave what came a better chance than a plain count did."""
     ours, plain = score["forecast"], score["naive"]
