@@ -6,6 +6,7 @@ Elsewhere: on which day a job stands (`sentences.due`).
 
 from calendar import monthrange
 from datetime import date, timedelta
+from typing import Any
 
 import altair as alt
 import polars as pl
@@ -40,7 +41,7 @@ def month_grid(jobs: pl.DataFrame, month: date, today: date) -> alt.LayerChart:
     busy = base.transform_filter("datum.jobs > 0")
     late = base.transform_filter("datum.overdue > 0")
     in_corner = base.encode(x=_across(CORNER), y=_down(CORNER))
-    beside = {"xOffset": -9, "yOffset": 8, "size": 130}
+    beside: dict[str, Any] = {"xOffset": -9, "yOffset": 8, "size": 130}
     layers = [
         base.mark_rect(style=BAND, opacity=QUIET),
         busy.mark_rect(style=BAND),

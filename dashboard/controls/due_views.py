@@ -5,6 +5,7 @@ Elsewhere: the words (`sentences.due`), the pictures (`charts`), putting off (`p
 """
 
 from datetime import date
+from typing import Any
 
 import streamlit as st
 
@@ -42,7 +43,7 @@ def pick_due_view() -> str:
     """Pick a view."""
     key = from_address("view", VIEWS)
     st.session_state.setdefault(key, "list")
-    options = {"required": True, "format_func": VIEWS.__getitem__, "label_visibility": "collapsed"}
+    options: dict[str, Any] = {"required": True, "format_func": VIEWS.__getitem__, "label_visibility": "collapsed"}
     return st.segmented_control("View", list(VIEWS), key=key, **options, **to_address("view")) or "list"
 
 
@@ -150,7 +151,7 @@ def _pick_month(months: list[date]) -> date:
     st.session_state.setdefault(key, next(iter(names)))
     if st.session_state[key] not in names:
         st.session_state[key] = next(iter(names))
-    options = {"required": True, "format_func": lambda name: f"{names[name]:%B %Y}", "label_visibility": "collapsed"}
+    options: dict[str, Any] = {"required": True, "format_func": lambda name: f"{names[name]:%B %Y}", "label_visibility": "collapsed"}
     picked = st.segmented_control("Month", list(names), key=key, **options, **to_address("month"))
     return names[picked or next(iter(names))]
 

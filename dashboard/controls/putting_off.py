@@ -66,7 +66,7 @@ def _so_far(rows: pl.DataFrame) -> None:
         number = st.selectbox("Take one back", list(names), format_func=names.__getitem__)
         by = st.text_input("Taken back by")
         if st.form_submit_button("Take it back"):
-            if not by.strip():
+            if number is None or not by.strip():
                 st.warning("Nothing was changed: say who takes it back.")
                 return
             _changed(lambda: changes.undo(number, by))

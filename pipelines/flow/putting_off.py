@@ -14,6 +14,7 @@ import polars as pl
 
 from pipelines.advice.present import PLACE, with_carrier
 from pipelines.advice.prospect import Decision
+from pipelines.advice.put_off import NOTHING_PUT_OFF
 from pipelines.advice.words import interval_words
 from pipelines.errors import UnknownWord, WrongInput
 from pipelines.exports.answer import Answer
@@ -180,9 +181,7 @@ def _ceiling_words(row: Row) -> tuple[str, str]:
 def _as_kept(row: Row, wish: PutOff, until: date) -> pl.DataFrame:
     signed = {"until_on": until, "until_h": wish.until_h, "put_off_on": date.today(), "put_off_by": wish.by.strip()}
     kept = {name: row[name] for name in KEPT} | signed | {"because": wish.because.strip()}
-    days = dict.fromkeys(("due_on", "until_on", "put_off_on"), pl.Date)
-    words = dict.fromkeys(("engine_id", "vessel_id", "component", "position", "task", "put_off_by", "because"), pl.String)
-    return pl.DataFrame([kept], schema={name: days.get(name) or words.get(name) or pl.Float64 for name in kept})
+    return pl.DataFrame([kept], schema={name: NOTHING_PUT_OFF.schema[name] for name in kept})
 
 
 def _named(row: Row) -> str:

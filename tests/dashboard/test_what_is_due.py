@@ -69,6 +69,7 @@ def test_who_puts_off_and_why_is_asked_before_anything_is_changed(whole: Path):
     assert "Nothing was changed" in words(page)
 
 
+@pytest.mark.slow
 def test_a_task_is_put_off_and_taken_back_on_the_page(own_ledger: Path):
     page = open_screen("what_is_due", own_ledger)
     rows = rows_of(own_ledger)
