@@ -4,7 +4,7 @@ In: estimates a component and group, positions, and the accepted records `costs`
 Elsewhere: the choice (`interval`), the words (`verdict`).
 """
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 
@@ -18,8 +18,6 @@ from pipelines.fits.posterior import Posterior
 
 FAILED = ("failed", "found failed")
 ON_CONDITION = "condition"
-
-Refit = Callable[[pl.DataFrame], Posterior]
 
 
 @dataclass(frozen=True)
@@ -36,8 +34,6 @@ class Estimate:
         Laws with weights; `None`: no life is known.
     lives
         Rows of `derived.lives` the posterior rests on.
-    refit
-        Gives the posterior of other lives of the part; needed to tell bad fitting from wear. `None`: it cannot be asked.
     every_life
         Lives of all groups of the part, where the posterior borrows strength from them; `None`: it rests on `lives` alone.
     told_apart
@@ -48,7 +44,6 @@ class Estimate:
     group: Mapping[str, str | None] | None
     posterior: Posterior | None
     lives: pl.DataFrame
-    refit: Refit | None = None
     every_life: pl.DataFrame | None = None
     told_apart: str = ""
 
@@ -153,7 +148,6 @@ class Case:
     today_from: str
     test_limit: Limit = Limit()
     inspect_limit: Limit = Limit()
-    refit: Refit | None = None
     every_life: pl.DataFrame | None = None
     told_apart: str = ""
     todays: tuple[tuple[Decision, int], ...] = ()
@@ -218,7 +212,6 @@ def case_of(estimate: Estimate, fleet: Fleet) -> Case:
         today_from,
         _shortest_limit(tested),
         _shortest_limit(inspected),
-        estimate.refit,
         estimate.every_life,
         estimate.told_apart,
         _each_of(here.filter(pl.col("interval_from").is_not_null()), "every_h", "every_months"),

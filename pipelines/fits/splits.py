@@ -17,6 +17,7 @@ from numpy.typing import NDArray
 
 from pipelines.fits.ages import CLOCKS, Ages
 from pipelines.fits.blocks import WEARS_OUT, Block
+from pipelines.fits.fitted_badly_block import FITTED_BADLY
 from pipelines.fits.knowledge import Knowledge, ScalePrior
 from pipelines.fits.lattice import log_sum
 from pipelines.fits.leaves import Leaf, leaf_points, leaves_of
@@ -80,10 +81,8 @@ class Whole:
 
     Attributes
     ----------
-    posterior
-        What is believed of it.
-    lives
-        Rows of `derived.lives`.
+    posterior, lives
+        What is believed of it, from rows of `derived.lives`.
     knowledge
         {clock: what is known of its scale}.
     prior
@@ -157,7 +156,15 @@ def split_of(whole: Whole, strata: Strata) -> Split:
     both = _on_both(whole, strata, WORTH_SPLITTING, _LAWS)
     if both is not None:
         found.append(_Found(whole.posterior.weight_of(clock=BOTH), both.log_factor, both.blocks))
-    return _together(whole, strata, found)
+    return _together(whole, strata, [*found, *_fitted_alike(whole, strata)])
+
+
+def _fitted_alike(whole: Whole, strata: Strata) -> Iterator[_Found]:
+    """Give every stratum the laws of the whole with bad fittings: few early failures cannot tell whose fittings are the worse."""
+    weight = whole.posterior.weight_of(branch=FITTED_BADLY)
+    if weight > WORTH_SPLITTING:
+        badly = [replace(one, weight=one.weight / weight) for one in whole.posterior.blocks if one.branch == FITTED_BADLY]
+        yield _Found(weight, 0.0, dict.fromkeys(strata, badly))
 
 
 def log_factor_of(whole: Whole, strata: Strata) -> float:

@@ -45,7 +45,7 @@ class Part:
 
     def estimate(self) -> Estimate:
         """Estimate the part as a whole."""
-        return Estimate(self.component, None, self.whole(self.lives), self.lives, refit=self.whole)
+        return Estimate(self.component, None, self.whole(self.lives), self.lives)
 
     def taken_as_one(self, lives: pl.DataFrame, posterior: Posterior) -> Whole:
         """Gather what strata of some of its lives are weighed by."""
@@ -66,7 +66,7 @@ def groups_asked_for(part: Part, columns: Sequence[str]) -> list[Estimate]:
     strata = strata_of(part.lives, part.places, columns)
     posterior = part.whole(part.lives)
     if len(strata) < 2:
-        return [Estimate(part.component, _group(columns, one), posterior, part.lives, refit=part.whole) for one in strata]
+        return [Estimate(part.component, _group(columns, one), posterior, part.lives) for one in strata]
     believed = strata_posteriors(part.taken_as_one(part.lives, posterior), strata)
     return [_estimate(part, columns, strata, stratum, believed[stratum]) for stratum in strata]
 
@@ -89,19 +89,11 @@ def _told(part: Part, telling: Telling) -> Iterator[Estimate]:
     named = " and ".join(word.replace("_", " ") for word in telling.columns)
     said = f"told apart by {named} (chance that it matters {100 * telling.probability:.0f} %)"
     for stratum in sorted(set(part.places.select(telling.columns).iter_rows())):
-        yield replace(_estimate(part, telling.columns, strata, stratum, telling.posteriors[stratum], telling.probability), told_apart=said)
+        yield replace(_estimate(part, telling.columns, strata, stratum, telling.posteriors[stratum]), told_apart=said)
 
 
-def _estimate(
-    part: Part, columns: Sequence[str], strata: Strata, stratum: Stratum, posterior: Posterior, probability: float | None = None
-) -> Estimate:
-    def refit(held: pl.DataFrame) -> Posterior:
-        rest = part.lives.with_row_index("_row").filter(~pl.col("_row").is_in(strata[stratum])).drop("_row")
-        lives = pl.concat([rest, held], how="vertical_relaxed")
-        changed = strata_of(lives, part.places, columns)
-        return strata_posteriors(part.taken_as_one(lives, part.whole(lives)), changed, probability)[stratum]
-
-    return Estimate(part.component, _group(columns, stratum), posterior, part.lives[strata[stratum]], refit, part.lives)
+def _estimate(part: Part, columns: Sequence[str], strata: Strata, stratum: Stratum, posterior: Posterior) -> Estimate:
+    return Estimate(part.component, _group(columns, stratum), posterior, part.lives[strata[stratum]], part.lives)
 
 
 def _group(columns: Sequence[str], stratum: Stratum) -> dict[str, str | None]:

@@ -117,7 +117,7 @@ def believed(held: pl.DataFrame, knowledge: Knowledge | None = None) -> Posterio
 
 def estimate(held: pl.DataFrame, component: str = "part", **more) -> Estimate:
     """The estimate of a whole fleet's lives."""
-    return Estimate(component, None, believed(held), held, refit=believed, **more)
+    return Estimate(component, None, believed(held), held, **more)
 
 
 def case(**more) -> Case:

@@ -58,7 +58,8 @@ def test_likelihood_without_bad_fittings_is_that_of_wear():
 
 
 def test_likelihood_of_each_sort_of_life_is_its_probability():
-    ages = Ages(*(np.array(column) for column in ([0.0, 0.0, 2.0, 30.0], [5.0, 60.0, 20.0, 200.0], [5.0, np.inf, 90.0, 200.0], [1.0] * 4)))
+    entry, low, high = np.array([[0.0, 0.0, 2.0, 30.0], [5.0, 60.0, 20.0, 200.0], [5.0, np.inf, 90.0, 200.0]])
+    ages = Ages(entry, low, high, np.ones(4))
     block, at = law(0.2), np.array([[np.log(3.0), np.log(500.0), logit(0.2), np.log(8 / 500)]])
     surviving = lambda age: float(block.survival([age])[0, 0])  # noqa: E731
     density = lambda age: (surviving(age * (1 - 1e-6)) - surviving(age * (1 + 1e-6))) / (2e-6 * age)  # noqa: E731
@@ -70,7 +71,7 @@ def test_the_density_of_a_law_adds_to_one():
     at = np.array([[np.log(3.0), np.log(500.0), logit(0.2), np.log(8 / 500)]])
 
     def density(age: float) -> float:
-        life = Ages(*(np.array([value]) for value in (0.0, age, age, 1.0)))
+        life = Ages(np.zeros(1), np.full(1, age), np.full(1, age), np.ones(1))
         return float(np.exp(log_likelihood(evidence_of(life), at)[0]))
 
     assert quad(density, 1e-6, 60, limit=200)[0] + quad(density, 60, 2000, limit=200)[0] == pytest.approx(1.0, abs=1e-4)

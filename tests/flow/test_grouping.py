@@ -1,13 +1,15 @@
 """Groups asked for and groups told apart: who borrows from whom, and which columns stand for election."""
 
+from dataclasses import replace
+
 import polars as pl
-import pytest
 
 from pipelines.advice.verdict import interval_rows
+from pipelines.fits.fitted_badly_block import FITTED_BADLY
 from pipelines.fits.known_figures import KnownFigures
 from pipelines.flow.grouping import NOT_KNOWN, Part, groups_asked_for, groups_told_apart, with_candidates
 from pipelines.terms.settings import Settings
-from tests.advice.made import drawn_lives, fleet, positions, records
+from tests.advice.made import drawn_lives, fleet, lives, positions, records
 
 SETTINGS = Settings()
 
@@ -59,13 +61,15 @@ def test_a_single_group_is_the_whole():
     assert found.lives.height == part.lives.height
 
 
-def test_other_lives_of_a_group_can_be_believed():
-    part, places = part_of(300.0)
-    salt = groups_told_apart(part, fleet_of(places), ["water"])[1]
-    assert salt.refit is not None
-    assert salt.posterior is not None
-    again = salt.refit(salt.lives)
-    assert again.limits("scale", 0.9) == pytest.approx(salt.posterior.limits("scale", 0.9), rel=1e-6)
+def test_groups_of_a_part_fitted_badly_share_its_bad_fitting():
+    held, _ = part_of(300.0)
+    early = lives("part", [2.0, 3.0, 4.0, 5.0, 6.0, 7.0] * 2, [True] * 12, water="salt")
+    part = replace(held, lives=pl.concat([held.lives, early], how="vertical_relaxed"))
+    whole = part.estimate().posterior
+    found = groups_asked_for(part, ["water"])
+    assert whole is not None
+    assert whole.weight_of(branch=FITTED_BADLY) > 0.9
+    assert all(one.posterior is not None and one.posterior.weight_of(branch=FITTED_BADLY) > 0.5 for one in found)
 
 
 def test_the_fleets_own_columns_stand_beside_ours():

@@ -121,8 +121,8 @@ def advise(held: pl.DataFrame, truth: Truth, today: float | None, prior: Prior) 
 
 def plannings(truth: Truth, prior: Prior, rng: np.random.Generator) -> Iterator[Advice]:
     """Plan again and again, each time with what the advice before has shown."""
-    interval: float | None = SCALE * 0.4 ** (1 / truth.shape)
-    hours = interval
+    hours = SCALE * 0.4 ** (1 / truth.shape)
+    interval: float | None = hours
     held = watched(truth, interval, hours, rng)
     for _ in range(PLANNINGS):
         ruling = advise(held, truth, interval, prior)

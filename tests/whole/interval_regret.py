@@ -126,7 +126,6 @@ def one_fleet(failures: int, rng: np.random.Generator, shape: float | None = Non
         Limit(),
         Decision(truth.interval, None),
         "plan",
-        refit=believed,
     )
     weighed = weigh(case, settings)
     assert weighed is not None
