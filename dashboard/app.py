@@ -5,6 +5,7 @@ from pathlib import Path
 import streamlit as st
 
 from dashboard.controls.admission import entrance, is_admitted, who_is_here
+from dashboard.controls.first_steps import told_if_invented
 from dashboard.controls.refusals import shown_in_words
 from dashboard.readings import settle
 
@@ -22,7 +23,7 @@ SCREENS = {
     "screens/take_the_figures.py": "Take the figures",
     "screens/how_it_is_worked_out.py": "How it is worked out",
 }
-HIDDEN = {"screens/find.py": "Find"}
+HIDDEN = {"screens/find.py": "Find", "screens/first_steps.py": "First steps"}
 """Pages that are reached from a field or a link, not from the list of screens."""
 WIDTH = 1180
 

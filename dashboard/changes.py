@@ -137,17 +137,17 @@ def _saved(file: Upload, folder: Path) -> Path:
 
 def preview(path: Path, mapping_text: str, kind: str) -> list[Preview]:
     """Return what one file would come to with a mapping, before anything of it is taken in."""
-    return _previewed(generation(), str(path), path.stat().st_mtime_ns, mapping_text, kind)
+    return _previewed("" if shows_sample() else generation(), str(path), path.stat().st_mtime_ns, mapping_text, kind)
 
 
 @st.cache_resource(max_entries=MOST_ANSWERS, show_spinner="Reading the file …")
 def _previewed(generation: str, path: str, changed: int, mapping_text: str, kind: str) -> list[Preview]:  # noqa: ARG001
-    return taking.preview(Path(path), mapping_text, kind, ledger_path() if generation else None)
+    return taking.preview(Path(path), mapping_text, kind, own_ledger() if generation else None)
 
 
 def kept_mapping() -> str:
     """Return the mapping that is kept with the ledger; empty: none is."""
-    if not has_ledger():
+    if shows_sample() or not generation():
         return ""
     with copies.current_copy(ledger_path(), settings()) as copy:
         return mapped.kept_mapping(copy)
@@ -161,7 +161,7 @@ def with_choices(mapping_text: str, suggestion: str, choices: MapChoices) -> str
 def load_sample() -> taking.TakenIn:
     """Take the invented fleet into a ledger of its own beside where one's own would be; it is shown until there is one."""
     signed("the invented fleet", RECORD)  # whoever may not record is refused
-    return sample.take_in_sample(sample_beside(own_ledger()), settings())
+    return sample.take_in_sample(sample.sample_beside(own_ledger()), settings())
 
 
 def take_in(paths: Iterable[Path], by: str, mapping_text: str = "", kind: str = "") -> taking.TakenIn:
@@ -172,4 +172,4 @@ def take_in(paths: Iterable[Path], by: str, mapping_text: str = "", kind: str = 
         if mapping_text:
             mapping.write_text(mapping_text, encoding="utf-8")
         wish = taking.Wish(tuple(paths), mapping if mapping_text else None, kind or None, False, by)
-        return taking.take_in(ledger_path(), wish, settings())
+        return taking.take_in(own_ledger(), wish, settings())

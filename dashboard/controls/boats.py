@@ -5,13 +5,15 @@ Elsewhere: what is shown of it (`screens.one_boat`).
 """
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 import polars as pl
 import streamlit as st
 
 from dashboard.controls.address import from_address, to_address
+from dashboard.readings import Answer
 from dashboard.sentences.boat import boat_name
-from dashboard.sentences.plain import literal
+from dashboard.sentences.plain import link_words, literal
 
 SCREEN = "screens/one_boat.py"
 MOST_LINKS = 8
@@ -32,6 +34,20 @@ def pick_boat(boats: pl.DataFrame, label: str = "Boat", name: str = "boat") -> s
         width=WIDTH,
         **to_address(name),
     )
+
+
+def only_boat(answer: Answer) -> Answer:
+    """Keep what an answer says of the boat that the address names, and say so with the way back to all; without one, the whole answer."""
+    boat = st.query_params.get("boat", "")
+    if not boat:
+        return answer
+    with st.container(horizontal=True, vertical_alignment="center", key="leads one boat"):
+        st.markdown(f"Only boat **{literal(boat)}**.", width="content")
+        st.page_link(SCREEN, label=link_words("All about it"), query_params={"boat": boat})
+        st.page_link("screens/what_is_due.py", label=link_words("All boats"))
+    here = pl.col("vessel_id") == boat
+    beside = {name: held.filter(here) for name, held in answer.extra.items() if isinstance(held, pl.DataFrame) and "vessel_id" in held}
+    return replace(answer, rows=answer.rows.filter(here), extra=answer.extra | beside)
 
 
 def boat_links(vessel_ids: Sequence[str]) -> None:

@@ -8,21 +8,9 @@ from contextlib import contextmanager
 
 import streamlit as st
 
-from dashboard import readings
+from dashboard.controls.first_steps import no_ledger_yet
 from dashboard.readings import NoLedger, TowlessError
 from dashboard.sentences.plain import literal
-
-FIRST_STEPS = """
-**Look at it on invented records first:** close this and run `towless demo`. It makes a ledger of a hire fleet that does not exist.
-
-**Or take in your own:** put your tickets and rescue calls (CSV, XLSX, Parquet or JSON lines) in a folder and run
-
-```
-towless intake FOLDER
-```
-
-Then open this page again. Nothing you take in leaves this machine.
-"""
 
 
 @contextmanager
@@ -31,8 +19,6 @@ def shown_in_words() -> Iterator[None]:
     try:
         yield
     except NoLedger:
-        st.subheader("No ledger yet", anchor=False)
-        st.markdown(f"There is no ledger at {literal(readings.ledger_path())}.")
-        st.markdown(FIRST_STEPS)
+        no_ledger_yet()
     except TowlessError as refusal:
         st.warning(literal(refusal))

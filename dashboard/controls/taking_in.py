@@ -45,27 +45,27 @@ class Place:
 
 
 def take_in_view() -> None:
-    """Show the way in: choose, look over, take."""
-    if told := st.session_state.pop(TOLD, None):
-        _said_back(told)
-    files = st.file_uploader("Files: CSV, XLSX, Parquet or JSON lines", ENDINGS, accept_multiple_files=True)
-    paths = _paths(files)
+    """Show the way in on one page: choose, look over, take."""
+    said_of_taking_in()
+    paths = pick_files()
     if not paths:
         st.caption("Nothing is taken in before you have seen what it would come to. Nothing leaves this machine.")
         return
-    mapping = changes.kept_mapping()
-    for path in paths[:MOST_FILES]:
-        mapping = _look_over(path, mapping)
-    if len(paths) > MOST_FILES:
-        st.caption(f"The first {MOST_FILES} files are shown; all {len(paths)} are taken in.")
-    with st.expander("The mapping as text, kept with the ledger once it is used"):
-        st.code(mapping or "# None: the files speak our names.", "toml")
+    mapping = look_over_files(paths)
     by = st.text_input("Taken in by", key="taken in by")
     if st.button("Take in", type="primary"):
         _take_in(paths, by, mapping)
 
 
-def _paths(files: list[Any]) -> list[Path]:
+def said_of_taking_in() -> None:
+    """Say once what became of the files that were just taken in; nothing where none were."""
+    if told := st.session_state.pop(TOLD, None):
+        _said_back(told)
+
+
+def pick_files() -> list[Path]:
+    """Pick files, or name a folder of this machine, and return where they are."""
+    files = st.file_uploader("Files: CSV, XLSX, Parquet or JSON lines", ENDINGS, accept_multiple_files=True)
     if PLACE not in st.session_state:
         st.session_state[PLACE] = Place()
     found = changes.saved(files, st.session_state[PLACE].folder)
@@ -75,6 +75,18 @@ def _paths(files: list[Any]) -> list[Path]:
         ).strip()
         found += changes.files_in(folder) if folder else []
     return found
+
+
+def look_over_files(paths: list[Path]) -> str:
+    """Show what each file would come to, let its columns be put right, and return the mapping they are read with."""
+    mapping = changes.kept_mapping()
+    for path in paths[:MOST_FILES]:
+        mapping = _look_over(path, mapping)
+    if len(paths) > MOST_FILES:
+        st.caption(f"The first {MOST_FILES} files are shown; all {len(paths)} are taken in.")
+    with st.expander("The mapping as text, kept with the ledger once it is used"):
+        st.code(mapping or "# None: the files speak our names.", "toml")
+    return mapping
 
 
 def _look_over(path: Path, mapping: str) -> str:

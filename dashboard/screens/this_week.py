@@ -7,6 +7,7 @@ from dashboard.controls.filters import UNSEASONED, scope_of_page
 from dashboard.controls.leading import leading_link
 from dashboard.controls.pickers import row_of_pickers
 from dashboard.controls.showing import foot, head
+from dashboard.controls.taking_in import said_of_taking_in
 from dashboard.controls.week import matter_of_week
 from dashboard.sentences.leading import Lead
 from dashboard.sentences.plain import as_day
@@ -17,6 +18,7 @@ WIDTH = 760
 
 with st.container(horizontal_alignment="center"), st.container(width=WIDTH):
     head("This week", "Which boats should stay tied up, what is overdue, and what came in?")
+    said_of_taking_in()
     with row_of_pickers():
         scope = scope_of_page(UNSEASONED)
     answer = wayfinding.this_week(scope)

@@ -20,6 +20,11 @@ def records_folder() -> Path:
     return Path(sample_fleet.__file__).parent / "records"
 
 
+def sample_beside(ledger_path: Path) -> Path:
+    """Return where the sample's ledger lies beside another."""
+    return ledger_path.with_name(SAMPLE_LEDGER.name)
+
+
 def take_in_sample(ledger_path: Path, settings: Settings) -> TakenIn:
     """Take the sample's records into a ledger that holds nothing else.
 
