@@ -18,16 +18,15 @@ with row_of_pickers():
     hours = pick_yard_hours()
     scope = scope_of_page(UNSEASONED)
 answer = only_boat(readings.ask("due", scope, within_days=within, **({"hours_a_week": hours} if hours else {})))
-if answer.rows.is_empty():
-    nothing_here(f"Nothing falls due within {within} days. A part without an interval needs one: adopt it under When to renew.")
-
 show_tied_up(answer)
 st.markdown(due_words(answer.rows, within))
 with row_of_pickers():
     view = pick_due_view()
-    papers(("job-cards", "inspection-sheets", "pick-list", "boat-cards"), scope, within)
+    papers(("job-cards", "visit-cards", "inspection-sheets", "pick-list", "boat-cards"), scope, within)
 if view in BESIDE:
     BESIDE[view](scope, within)
+elif answer.rows.is_empty():
+    nothing_here(f"Nothing falls due within {within} days. A part without an interval needs one: adopt it under When to renew.")
 else:
     SHOW[view](answer, within)
 foot(answer, advises=True)

@@ -11,12 +11,15 @@ from typing import TypeAlias
 import polars as pl
 
 from pipelines.advice.picking import picked
+from pipelines.advice.visit_plan import JOB
+from pipelines.advice.visit_rows import visit_rows
 from pipelines.exports.answer import Answer
 from pipelines.exports.papers.boats import Boat, boats_of
 from pipelines.flow import answering
 from pipelines.flow.kits import kits
 from pipelines.flow.scoping import of_scope
 from pipelines.flow.sources import Source, known_day
+from pipelines.flow.visits import jobs_of_visits
 from pipelines.ledger.reading import Published
 from pipelines.terms.scope import Scope
 from pipelines.terms.settings import Settings
@@ -81,9 +84,21 @@ class Desk:
         rows = rows.filter(~(pl.col("deferred_until") > self.as_of + timedelta(days=ahead)).fill_null(value=False))
         return rows.filter(pl.col("vessel_id") == self.boat) if self.boat else rows
 
+    def visit_jobs(self) -> pl.DataFrame:
+        """Return the jobs of the visits within those days, with the ages of the parts and why the visit is that day."""
+        jobs = jobs_of_visits(self.copy, self.scope, self.settings, self.days)
+        ages = answering.every_task(self.copy, self.scope, self.settings).select(*JOB, "age_h", "age_months", "fitted_on")
+        why = visit_rows(jobs).select("visit_on", "vessel_id", "why")
+        told = jobs.join(ages, on=list(JOB), how="left", nulls_equal=True, maintain_order="left").join(why, on=["visit_on", "vessel_id"])
+        return told.filter(pl.col("vessel_id") == self.boat) if self.boat else told
+
     def picks(self) -> pl.DataFrame:
         """Parts that the due renewals take."""
-        return picked(self.due(), self.source.frame("select * from derived.positions"), self.source.frame("select * from accepted.parts"))
+        return self.parts_of(self.due())
+
+    def parts_of(self, jobs: pl.DataFrame) -> pl.DataFrame:
+        """Parts that the renewals among some jobs take."""
+        return picked(jobs, self.source.frame("select * from derived.positions"), self.source.frame("select * from accepted.parts"))
 
     def stock(self) -> tuple[pl.DataFrame, str]:
         """Rows of the answer `stock` with supplier, what is on order, pack and unit cost, and the currency."""

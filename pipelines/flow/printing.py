@@ -22,7 +22,7 @@ from pipelines.exports.papers.plan import plan_sheet
 from pipelines.exports.papers.season import Report, Year, season_report
 from pipelines.exports.papers.shelf import order_sheets, shelf_sheets
 from pipelines.exports.papers.typesetting import Imprint, write_paper
-from pipelines.exports.papers.work import inspection_sheets, job_cards, pick_list_sheets
+from pipelines.exports.papers.work import inspection_sheets, job_cards, pick_list_sheets, visit_cards
 from pipelines.exports.shelf_tables import order_table, shelf_table
 from pipelines.exports.whole_file import write_whole
 from pipelines.fits.watched_hours import boat_months, fell_within, with_known_hours
@@ -118,6 +118,11 @@ def _job_cards(desk: Desk) -> list[Sheet]:
     return job_cards(desk.boats(), desk.due(), desk.picks(), desk.labels, desk.days)
 
 
+def _visit_cards(desk: Desk) -> list[Sheet]:
+    jobs = desk.visit_jobs()
+    return visit_cards(desk.boats(), jobs, desk.parts_of(jobs), desk.labels, desk.days)
+
+
 def _inspection_sheets(desk: Desk) -> list[Sheet]:
     sorts = desk.source.frame("select component, wear_visible, hidden, safety from accepted.catalogue")
     fitted = desk.rows("derived.fitted_now").join(sorts, on="component", how="left")
@@ -199,6 +204,7 @@ TABLES: dict[str, Callable[[Desk], pl.DataFrame]] = {
 
 MAKERS: dict[str, Callable[[Desk], list[Sheet]]] = {
     "job-cards": _job_cards,
+    "visit-cards": _visit_cards,
     "inspection-sheets": _inspection_sheets,
     "pick-list": _pick_list,
     "boat-cards": _boat_cards,

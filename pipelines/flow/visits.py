@@ -63,6 +63,15 @@ def visits(copy: Published, scope: Scope, settings: Settings, within_days: int =
         return Answer(head_of(copy, source, jobs.height, scope, ADVICE) | {"as_of": day}, visit_rows(jobs), extra)
 
 
+def jobs_of_visits(copy: Published, scope: Scope, settings: Settings, within_days: int = 30) -> pl.DataFrame:
+    """Return the jobs of the visits within so many days, as `advice.visit_plan` lays them, by day and boat."""
+    with known_source(copy, as_watched(scope), settings) as source:
+        ahead = day_ahead(scope, known_day(source))
+        last = (ahead or known_day(source)) + timedelta(days=within_days)
+        jobs = _jobs(copy, source, as_watched(scope), settings, ahead, max(within_days, VISITS_WITHIN_DAYS), None)
+        return jobs.filter(pl.col("visit_on") <= last)
+
+
 def due_with_visits(copy: Published, scope: Scope, settings: Settings, within_days: int = 30, manner: Manner | None = None) -> Answer:
     """Give the answer `due` with the visits and what they come to beside its rows."""
     told = visits(copy, scope, settings, within_days, manner)

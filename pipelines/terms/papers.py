@@ -17,6 +17,9 @@ class Paper:
 
 PAPERS: dict[str, Paper] = {
     "job-cards": Paper("Job card", "one page a boat: what is due, with parts, cautions and boxes to fill in"),
+    "visit-cards": Paper(
+        "Visit card", "one page a visit: the jobs of one boat that are best done together, and why, with parts and cautions"
+    ),
     "inspection-sheets": Paper("Inspection sheet", "one page a boat: what to look at and test, with boxes"),
     "pick-list": Paper("Pick list", "the parts that the due work takes off the shelf, by base"),
     "boat-cards": Paper("Boat card", "one page a boat: engines, hours, what is fitted and how old, fuel and range"),

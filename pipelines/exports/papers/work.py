@@ -1,4 +1,4 @@
-"""The papers of the yard's work: job cards, inspection sheets, the pick list.
+"""The papers of the yard's work: job cards, visit cards, inspection sheets, the pick list.
 
 In: what is due, the parts it takes, the boats. Out: sheets.
 Elsewhere: what is due (`advice.due`), which part a task takes (`advice.picking`).
@@ -64,6 +64,31 @@ def job_cards(boats: Sequence[Boat], due: pl.DataFrame, parts: pl.DataFrame, lab
     return sheets or [Sheet("Job cards", "", (Words(f"{NONE_DUE} They look {counted(days, 'day', 'days')} ahead."),))]
 
 
+def visit_cards(boats: Sequence[Boat], jobs: pl.DataFrame, parts: pl.DataFrame, labels: Mapping[str, str], days: int) -> list[Sheet]:
+    """Make one sheet a visit, by day and boat.
+
+    Parameters
+    ----------
+    boats
+        The boats of the scope.
+    jobs
+        Jobs laid onto visits: columns of the answer `due` with visit_on and why.
+    parts
+        From `advice.picking.picked`, with visit_on.
+    labels
+        {component: how it is written}.
+    days
+        How far ahead the visits are planned.
+    """
+    known = {boat.vessel_id: boat for boat in boats}
+    sheets = []
+    for (on, vessel), held in jobs.sort("visit_on", "vessel_id").group_by("visit_on", "vessel_id", maintain_order=True):
+        if vessel in known:
+            takes = parts.filter((pl.col("visit_on") == on) & (pl.col("vessel_id") == vessel))
+            sheets.append(_visit_card(known[vessel], held, takes, labels))
+    return sheets or [Sheet("Visit cards", "", (Words(f"{NONE_DUE} They look {counted(days, 'day', 'days')} ahead."),))]
+
+
 def inspection_sheets(boats: Sequence[Boat], due: pl.DataFrame, fitted: pl.DataFrame, labels: Mapping[str, str]) -> list[Sheet]:
     """Make one sheet a boat: what is due to be looked at or tested first, then every part whose wear shows or that must not fail.
 
@@ -85,12 +110,21 @@ def pick_list_sheets(picks: pl.DataFrame, labels: Mapping[str, str], days: int) 
 
 
 def _job_card(boat: Boat, due: pl.DataFrame, parts: pl.DataFrame, labels: Mapping[str, str]) -> Sheet:
+    return Sheet("Job card", boat.words, (boat.facts, *_work(due, parts, labels)))
+
+
+def _visit_card(boat: Boat, jobs: pl.DataFrame, parts: pl.DataFrame, labels: Mapping[str, str]) -> Sheet:
+    why = Words(f"Visit on {day(jobs['visit_on'][0])}. {jobs['why'][0]}")
+    return Sheet("Visit card", boat.words, (boat.facts, why, *_work(jobs, parts, labels)))
+
+
+def _work(due: pl.DataFrame, parts: pl.DataFrame, labels: Mapping[str, str]) -> list:
+    """Return what is to be done, what it takes, the cautions before it, and room to write."""
     rows = [_task_row(row, labels) for row in due.iter_rows(named=True)]
-    blocks = [boat.facts, Heading("To do"), table(_TO_DO, rows), *_takes(parts, labels), _cautions(due["component"].to_list())]
+    blocks: list = [Heading("To do"), table(_TO_DO, rows), *_takes(parts, labels), _cautions(due["component"].to_list())]
     if due["fitted_on"].null_count():
         blocks.append(Words(NO_AGE, faint=True))
-    blocks += [Fields(("Hour meter, each engine", "Done by", "Date")), Fields((FOUND,))]
-    return Sheet("Job card", boat.words, tuple(blocks))
+    return [*blocks, Fields(("Hour meter, each engine", "Done by", "Date")), Fields((FOUND,))]
 
 
 def _task_row(row: dict, labels: Mapping[str, str]) -> list[str]:
