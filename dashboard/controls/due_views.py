@@ -90,16 +90,22 @@ def show_list(answer: Answer, within: int) -> None:
         beneath(how_to_read.DUE, answer.rows, "due", f"due-within-{within}-days", shown=shown)
         boat_links(answer.rows["vessel_id"].drop_nulls().unique(maintain_order=True).to_list())
     with right:
-        st.subheader("Before any of it", anchor=False)
-        st.markdown("\n".join(f"- {caution}" for caution in cautions(answer.rows)))
+        _show_cautions(answer)
     st.subheader("The list", anchor=False)
     figures(answer.rows, "due", f"due-list-{within}-days", FIRST)
     put_off_form(answer.rows, as_day(answer.head["as_of"]))
 
 
+def _show_cautions(answer: Answer) -> None:
+    """Show what can hurt someone at this work: no view lists a job without it."""
+    st.subheader("Before any of it", anchor=False)
+    st.markdown("\n".join(f"- {caution}" for caution in cautions(answer.rows)))
+
+
 def show_boats(answer: Answer, within: int) -> None:
     """Show the jobs of each boat with why, those with most overdue first."""
     told = boat_jobs(answer.rows)
+    _show_cautions(answer)
     for boat, lines in told[:MOST_BOATS]:
         st.subheader(literal(boat), anchor=False)
         st.markdown("\n".join(f"- {line}" for line in lines))
@@ -124,6 +130,7 @@ def show_weeks(answer: Answer, within: int) -> None:
     if slipped:
         st.subheader("What does not fit", anchor=False)
         st.markdown("\n".join(f"- {line}" for line in slipped[:MOST_BOATS]))
+    _show_cautions(answer)
     st.subheader("Job by job", anchor=False)
     figures(weeks, "due", f"jobs-by-week-{within}-days", ("week", "vessel_id", "engine_id", "component", "task", "labour_h", "note"))
 
@@ -140,6 +147,7 @@ def show_calendar(answer: Answer, within: int) -> None:
         st.caption(told)
     data = readings.calendar_file(answer).encode()
     st.download_button("Take it to a calendar program (iCalendar)", data, "due.ics", "text/calendar", on_click="ignore")
+    _show_cautions(answer)
 
 
 def _pick_month(months: list[date]) -> date:

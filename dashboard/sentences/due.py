@@ -12,7 +12,7 @@ import polars as pl
 
 from dashboard.sentences.plain import as_day, counted, day, figure, literal, percent
 
-MOST_LINES = 5
+MOST_LINES = 4
 MOST_NAMED = 6
 
 

@@ -48,6 +48,7 @@ def test_a_link_opens_a_view(whole: Path, address: dict[str, str], told: str, dr
     page = open_screen("what_is_due", whole, address)
     assert not page.exception
     assert told in words(page).replace("\\", "")
+    assert "no sleeves or hair near belts and pulleys" in words(page)
     assert pictures(page) == ([drawn] if drawn else [])
     assert downloads(page)
 
