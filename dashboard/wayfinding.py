@@ -27,6 +27,11 @@ def _week(generation: str, scope: Scope, chosen: Settings) -> Answer:  # noqa: A
         return week.week(copy, scope, chosen)
 
 
+def counts_waiting(waiting: dict[str, pl.DataFrame]) -> dict[str, int]:
+    """Count what waits for a person, as the week counts it: `words`, `suggestions`, `pairs`, `left out`."""
+    return week.counts_of(waiting)
+
+
 def find(words: str) -> Answer:
     """Return what goes by some words."""
     return _find(generation(), words, settings())

@@ -12,7 +12,7 @@ import streamlit as st
 
 from dashboard.controls.address import from_address, to_address
 from dashboard.readings import Answer
-from dashboard.sentences.boat import boat_name
+from dashboard.sentences.boat import boat_name, record_lines
 from dashboard.sentences.plain import link_words, literal
 
 SCREEN = "screens/one_boat.py"
@@ -48,6 +48,13 @@ def only_boat(answer: Answer) -> Answer:
     here = pl.col("vessel_id") == boat
     beside = {name: held.filter(here) for name, held in answer.extra.items() if isinstance(held, pl.DataFrame) and "vessel_id" in held}
     return replace(answer, rows=answer.rows.filter(here), extra=answer.extra | beside)
+
+
+def show_record(events: pl.DataFrame) -> None:
+    """Show the ticket or call that the address names, where the boat has it."""
+    asked = events.filter(pl.col("record_id") == st.query_params.get("record", ""))
+    if asked.height:
+        st.info("  \n".join(record_lines(asked)))
 
 
 def boat_links(vessel_ids: Sequence[str]) -> None:

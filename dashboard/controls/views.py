@@ -6,6 +6,7 @@ In: what waits. Out: the view that was picked.
 import polars as pl
 import streamlit as st
 
+from dashboard import wayfinding
 from dashboard.controls.address import from_address, to_address
 
 VIEWS = {
@@ -21,11 +22,8 @@ VIEWS = {
 
 def pick_view(waiting: dict[str, pl.DataFrame]) -> str:
     """Pick a view of Records."""
-    counts = {
-        "left-out": waiting["to_mend"].filter(pl.col("mended_as").is_null()).height,
-        "words": waiting["uncoded"].height + waiting["near_misses"].height + waiting["suggestions"].height,
-        "pairs": waiting["pairs"].height,
-    }
+    waits = wayfinding.counts_waiting(waiting)
+    counts = {"left-out": waits["left out"], "words": waits["words"] + waits["suggestions"], "pairs": waits["pairs"]}
     key = from_address("view", VIEWS)
     st.session_state.setdefault(key, "account")
     picked = st.segmented_control(

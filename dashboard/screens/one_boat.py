@@ -7,7 +7,7 @@ from dashboard import readings
 from dashboard.charts.boat_hours import boat_hours_chart
 from dashboard.charts.boat_line import boat_line_chart
 from dashboard.charts.part_ages import part_ages_chart
-from dashboard.controls.boats import pick_boat
+from dashboard.controls.boats import pick_boat, show_record
 from dashboard.controls.papers import papers
 from dashboard.controls.pickers import pick_engine, row_of_pickers
 from dashboard.controls.showing import beneath, figures, foot, head, nothing_here, picture
@@ -24,6 +24,7 @@ with row_of_pickers():
     engine = pick_engine(boat.hours["engine_id"].unique(maintain_order=True).to_list())
 
 st.subheader(" ".join(literal(boat.about[name]) for name in ("vessel_id", "name") if boat.about[name]), anchor=False)
+show_record(boat.events)
 st.markdown(f"{how_it_stands(boat.fitted, boat.due)}  \n{who_it_is(boat.about, boat.engines)}")
 left, right = st.columns(2, gap="large")
 with left:

@@ -101,6 +101,18 @@ def event_table(events: pl.DataFrame) -> pl.DataFrame:
     )
 
 
+def record_lines(events: pl.DataFrame) -> list[str]:
+    """Say a ticket or call whole, one line for each of its lines, as Markdown: day, number, what it tells, its note, where it stands."""
+    return [_record(row) for row in events.to_dicts()]
+
+
+def _record(row: dict[str, Any]) -> str:
+    sort = "Call" if row["lane"] == "called" else "Ticket"
+    note = f" “{literal(row['notes'])}”" if row["notes"] else ""
+    where = f" {literal(row['file'])}, line {row['line']}." if row["file"] else ""
+    return f"**{sort} {literal(row['record_id'])}, {day(row['on_date'])}:** {literal(event_words(row))}.{note}{where}"
+
+
 def last_jobs(events: pl.DataFrame, most: int) -> list[str]:
     """Say the last things written down of a boat, one line each, as Markdown."""
     return [f"{day(row['on_date'])} · {literal(event_words(row))}" for row in events.head(most).to_dicts()]

@@ -11,6 +11,8 @@ from typing import Any
 
 import polars as pl
 
+from pipelines.terms.spoken import spoken_day
+
 UNBROKEN = "\u00a0"
 MARKUP = re.compile(r"([\\`*_{}\[\]()<>#+\-.!|~:$&@])")
 
@@ -29,8 +31,7 @@ def day(value: date | str | None) -> str:
     """Write a day as 30 Sep 2025; an unknown one as a dash."""
     if value is None:
         return "–"
-    found = as_day(value)
-    return f"{found.day} {found:%b %Y}"
+    return spoken_day(as_day(value))
 
 
 def as_day(value: date | str) -> date:

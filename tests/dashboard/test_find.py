@@ -2,10 +2,12 @@
 
 from pathlib import Path
 
+import polars as pl
 import pytest
 
+from dashboard import readings
 from dashboard.sentences.finding import found_words, lead_of, thing_words
-from tests.support.screens import open_screen, run, words
+from tests.support.screens import open_screen, run, showing, words
 
 BOAT = {"found": "boat", "id": "V7", "label": "V7 Grey Heron", "met_by": "id", "vessel_id": "V7", "component": None, "on": None}
 
@@ -69,3 +71,13 @@ def test_each_thing_leads_to_its_page():
     assert lead_of(BOAT | {"found": "stocked part", "id": "P1"}).screen == "what_to_stock"
     assert lead_of(call | {"vessel_id": None}).screen == "records"
     assert "![x]" not in thing_words(call)
+
+
+def test_a_ticket_that_was_found_stands_on_the_page_of_its_boat(small_ledger: Path):
+    with showing(small_ledger):
+        events = readings.boat("V02").events
+    asked = events.filter(pl.col("lane") != "called").row(0, named=True)
+    page = open_screen("one_boat", small_ledger, {"boat": "V02", "record": asked["record_id"]})
+    assert not page.exception
+    assert asked["record_id"] in page.info[0].value.replace("\\", "")
+    assert not open_screen("one_boat", small_ledger, {"boat": "V02", "record": "none"}).info
