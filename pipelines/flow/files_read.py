@@ -12,7 +12,7 @@ from pathlib import Path
 from pipelines.intake import slicing
 from pipelines.intake.mapping import Mapping
 from pipelines.intake.parts import sha256_of
-from pipelines.intake.slicing import NeedsWhole, Progress, ShowsOtherwise, Sliced, open_sliced
+from pipelines.intake.slicing import NeedsWhole, NotUtf8, Progress, ShowsOtherwise, Sliced, open_sliced, recoded
 from pipelines.intake.taking import Taken, read_file
 from pipelines.ledger.counts import FileIn, TakenIn
 from pipelines.ledger.store import Ledger
@@ -53,20 +53,22 @@ def read_files(files: Sequence[Path], ledger: Ledger, mapping_text: str, how: Ho
 
 
 def written(read: dict[Path, OfFile], write: Callable[[list[Taken | Sliced]], TakenIn], how: How) -> TakenIn:
-    """Write what was read; where a later part of a file shows another form, the file is looked through whole and all is written anew."""
+    """Write what was read; a file whose later part shows another form is looked through whole and all is written anew."""
     while True:
         try:
             return write([taken for each in read.values() for taken in each])
         except ShowsOtherwise as otherwise:
             read[otherwise.sliced.path] = _settled(otherwise.sliced, how)
+        except NotUtf8 as other:
+            read[other.path] = _read(other.path, read[other.path][0].sha256, how, utf8=False)
         except NeedsWhole as whole:
             read[whole.path] = read_file(whole.path, how.mapping, how.kind, how.today)
 
 
-def _read(file: Path, digest: str, how: How) -> OfFile:
+def _read(file: Path, digest: str, how: How, *, utf8: bool = True) -> OfFile:
     if file.stat().st_size >= slicing.FROM_BYTES:
         try:
-            if sliced := open_sliced(file, digest, how.mapping, how.kind, how.today):
+            if sliced := open_sliced(file, digest, how.mapping, how.kind, how.today, None if utf8 else recoded(file)):
                 return [_told(sliced, how)]
         except NeedsWhole:
             pass
@@ -76,6 +78,8 @@ def _read(file: Path, digest: str, how: How) -> OfFile:
 def _settled(sliced: Sliced, how: How) -> OfFile:
     try:
         return [_told(sliced.settle(), how)]
+    except NotUtf8:
+        return _read(sliced.path, sliced.sha256, how, utf8=False)
     except NeedsWhole:
         return read_file(sliced.path, how.mapping, how.kind, how.today)
 

@@ -6,6 +6,7 @@ Elsewhere: how the text is cut into cells (`delimited`, `columnar`).
 
 import hashlib
 import re
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
@@ -41,6 +42,9 @@ PACKED = {
 }
 WHOLE_ONLY = (b"PK", b"PAR1", b"\xff\xfe", b"\xfe\xff")
 """Beginnings of files that say nothing unless they are read whole, or whose line ends are more than one byte."""
+ASCII = bytes(range(128))
+Decoder = Callable[[bytes], str]
+"""Reads whole lines."""
 GIVE = "Give it as CSV, XLSX, Parquet or JSON lines."
 
 
@@ -88,7 +92,7 @@ def _first_lines(file: BinaryIO, at_most: int) -> bytes:
 
 
 def is_lines_of_text(source: Source) -> bool:
-    """Whether first bytes are lines of UTF-8 text that are no JSON, so that the rest can be read line by line.
+    """Whether first bytes are lines of text that are no JSON and end in one byte each, so that the rest can be read line by line.
 
     Raises
     ------
@@ -98,11 +102,8 @@ def is_lines_of_text(source: Source) -> bool:
     data = source.data
     if data.startswith(WHOLE_ONLY) or _wide(data[:SAMPLE]) or data.lstrip()[:1] in (b"{", b"[") or b"\n" not in data:
         return False
-    _refuse_binary(source)
-    try:
-        data.decode("utf-8")
-    except UnicodeDecodeError:
-        return False
+    _refuse_packed(source.name, data)
+    _refuse_controls(source.name, _controls(data), len(data))
     return True
 
 
@@ -121,8 +122,8 @@ def decode(source: Source) -> str:
     if encoding:
         text = _as_marked(source, encoding)
     else:
-        _refuse_binary(source)
-        text = _unmarked(source.data)
+        _refuse_packed(source.name, source.data)
+        text = _unmarked(source)
     return text if "\n" in text else text.replace("\r", "\n")
 
 
@@ -147,24 +148,56 @@ def _as_marked(source: Source, encoding: str) -> str:
         raise UnreadableFile(f"{source.name}: begins as {encoding} but is damaged at byte {fault.start:,}. Save it again.") from fault
 
 
-def _refuse_binary(source: Source) -> None:
-    data = source.data
+def _refuse_packed(name: str, data: bytes) -> None:
     packed = next((what for mark, what in PACKED.items() if data.startswith(mark)), "")
     if packed:
-        raise UnreadableFile(f"{source.name}: is {packed}, not a table. {GIVE}")
-    controls = len(data) - len(data.translate(None, CONTROLS))
-    if controls > FEW_CONTROLS + MOST_CONTROLS * len(data):
-        raise UnreadableFile(f"{source.name}: is not text ({controls:,} control bytes of {len(data):,}). {GIVE}")
+        raise UnreadableFile(f"{name}: is {packed}, not a table. {GIVE}")
 
 
-def _unmarked(data: bytes) -> str:
+def _controls(data: bytes) -> int:
+    return len(data) - len(data.translate(None, CONTROLS))
+
+
+def _refuse_controls(name: str, controls: int, size: int) -> None:
+    if controls > FEW_CONTROLS + MOST_CONTROLS * size:
+        raise UnreadableFile(f"{name}: is not text ({controls:,} control bytes of {size:,}). {GIVE}")
+
+
+def _unmarked(source: Source) -> str:
+    _refuse_controls(source.name, _controls(source.data), len(source.data))
     try:
-        return data.decode("utf-8")
+        return source.data.decode("utf-8")
     except UnicodeDecodeError:
-        sound = data.decode("utf-8", "ignore")
-    letters = sum(not character.isascii() for character in sound[:SAMPLE])
-    bad = data[:SAMPLE].decode("utf-8", "replace").count("\ufffd")
-    return _line_by_line(data) if letters > bad else data.decode(_legacy(data), "replace")
+        return decoder_of(source.name, [source.data])(source.data)
+
+
+def decoder_of(name: str, parts: Iterable[bytes]) -> Decoder:
+    """Return how the lines of a file that is not all UTF-8 are decoded, by what all of it shows.
+
+    Parameters
+    ----------
+    name
+        File name, for messages.
+    parts
+        Its bytes from first to last, by whole lines.
+
+    Raises
+    ------
+    UnreadableFile
+        If the bytes are not text.
+    """
+    first, sound, accents, controls, size = b"", "", b"", 0, 0
+    for data in parts:
+        first += data[: SAMPLE - len(first)]
+        sound += data.decode("utf-8", "ignore")[: SAMPLE - len(sound)] if len(sound) < SAMPLE else ""
+        accents += data.translate(None, ASCII)[: SAMPLE - len(accents)] if len(accents) < SAMPLE else b""
+        controls, size = controls + _controls(data), size + len(data)
+    _refuse_controls(name, controls, size)
+    letters = sum(not character.isascii() for character in sound)
+    if letters > first.decode("utf-8", "replace").count("\ufffd"):
+        return _line_by_line
+    encoding = _legacy(first, accents)
+    return lambda data: data.decode(encoding, "replace")
 
 
 def _line_by_line(data: bytes) -> str:
@@ -178,12 +211,11 @@ def _one_line(line: bytes) -> str:
         return line.decode(WESTERN, "replace")
 
 
-def _legacy(data: bytes) -> str:
+def _legacy(sample: bytes, accents: bytes) -> str:
     """Name the one-byte encoding: Windows-1252 if its letters are likely ones and few, else the best guess among the usual others."""
-    sample = data[:SAMPLE]
-    read = data.translate(None, bytes(range(128)))[:SAMPLE].decode(WESTERN, "replace")
+    read = accents.decode(WESTERN, "replace")
     plain = sum(sample.count(letter) for letter in b"abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ")
     if len(LIKELY_LETTERS.findall(read)) >= 0.9 * len(read) and len(read) <= MOST_ACCENTS * max(plain, 1) + FEW_ACCENTS:
         return WESTERN
-    best = from_bytes(data[:SAMPLE], cp_isolation=OTHER_ENCODINGS).best()
+    best = from_bytes(sample, cp_isolation=OTHER_ENCODINGS).best()
     return best.encoding if best else WESTERN

@@ -5,7 +5,7 @@ Elsewhere: what the lines hold (`slicing`).
 """
 
 import os
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from hashlib import sha256
@@ -17,6 +17,7 @@ from pipelines.errors import UnreadableFile
 LINE_END = b"\n"
 MARK = b"\xef\xbb\xbf"
 AT_ONCE = 1 << 20
+Recode = Callable[[bytes], bytes]
 
 
 @dataclass
@@ -29,17 +30,20 @@ class Lines:
         Number of the next line, from 1.
     done, size
         Bytes used so far, and bytes of the file.
+    recode
+        Makes UTF-8 of whole lines; `None`: they are given as they stand.
     """
 
     file: BinaryIO
     size: int
+    recode: Recode | None = None
     line: int = 1
     done: int = 0
     _held: bytes = b""
 
     @classmethod
     @contextmanager
-    def of(cls, path: Path) -> Iterator["Lines"]:
+    def of(cls, path: Path, recode: Recode | None = None) -> Iterator["Lines"]:
         """Open a file; leaving the block says whether it is still the same file.
 
         Raises
@@ -48,7 +52,7 @@ class Lines:
             If it cannot be opened, or was changed meanwhile.
         """
         with opened(path) as file:
-            lines = cls(file, os.fstat(file.fileno()).st_size)
+            lines = cls(file, os.fstat(file.fileno()).st_size, recode)
             lines._fill(len(MARK))
             if lines._held.startswith(MARK):
                 lines._held = lines._held[len(MARK) :]
@@ -59,7 +63,7 @@ class Lines:
         self._fill(size)
         if len(self._held) <= size:
             # Read on to the end of the line, so that nothing is left over to be copied.
-            self._held += self.file.readline()
+            self._held += b"" if self._held.endswith(LINE_END) else self._more(0)
             return self._held
         cut = self._held.rfind(LINE_END, 0, size) + 1 or self._held.find(LINE_END, size) + 1
         while not cut and self._fill(len(self._held) + AT_ONCE):
@@ -95,9 +99,16 @@ class Lines:
 
     def _fill(self, size: int) -> bool:
         """Hold at least `size` bytes if the file has them; say whether there were any more."""
-        more = self.file.read(size - len(self._held)) if len(self._held) < size else b""
+        more = self._more(size - len(self._held)) if len(self._held) < size else b""
         self._held = self._held + more if self._held else more
         return bool(more)
+
+    def _more(self, size: int) -> bytes:
+        """Read on by so many bytes, or where lines are made UTF-8 or nothing is asked for to the end of the line."""
+        read = self.file.read(size)
+        if self.recode is None:
+            return read or (self.file.readline() if not size else b"")
+        return self.recode(read + (b"" if read.endswith(LINE_END) else self.file.readline()))
 
 
 @contextmanager

@@ -15,14 +15,14 @@ from pathlib import Path
 import polars as pl
 
 from pipelines.intake import dates, numbers
-from pipelines.intake.decoding import Source, is_lines_of_text
+from pipelines.intake.decoding import Source, decoder_of, is_lines_of_text
 from pipelines.intake.delimited import grid_of, layout_of, rows_of
 from pipelines.intake.evidence import Evidence, gather
 from pipelines.intake.identity import MADE, MADE_ID
 from pipelines.intake.layouts import Layout
 from pipelines.intake.mapping import Mapping
 from pipelines.intake.mending import LONGEST_ROW
-from pipelines.intake.parts import LINE_END, Lines
+from pipelines.intake.parts import LINE_END, MARK, Lines, Recode, opened
 from pipelines.intake.plain_parts import Plain, PlainForm, plain_part
 from pipelines.intake.recognise import known_names
 from pipelines.intake.tables import Table, recognised, table_of
@@ -30,7 +30,7 @@ from pipelines.intake.taking import IN_NUMBERS, IN_TIME, LEFT_OUT_SCHEMA, Looked
 
 FROM_BYTES = 24_000_000
 """Size from which on a file is taken in by parts."""
-FIRST, PART = 1 << 18, 1 << 24
+FIRST, PART = 1 << 18, 1 << 23
 """Bytes of the first part, which is read with care and shows the form, and of the others."""
 FEWEST_COLUMNS = 2
 Progress = Callable[[int, int], None]
@@ -45,8 +45,16 @@ class ShowsOtherwise(Exception):
         self.sliced = sliced
 
 
+class NotUtf8(Exception):
+    """The file is not all UTF-8, so that only the whole of it shows how it is decoded (`recoded`)."""
+
+    def __init__(self, path: Path) -> None:
+        super().__init__(path.name)
+        self.path = path
+
+
 class NeedsWhole(Exception):
-    """The file cannot be read by parts: it is not all UTF-8, or has tickets whose lines are told apart over the whole file only."""
+    """The file cannot be read by parts: it has tickets whose lines are told apart over the whole file only, or is a damaged UTF-8 one."""
 
     def __init__(self, path: Path) -> None:
         super().__init__(path.name)
@@ -71,6 +79,8 @@ class Sliced:
         Day of taking in; `None`: today.
     settled
         Whether the whole file was looked through for its form.
+    recode
+        Makes its lines UTF-8; `None`: they are.
     progress
         Told how far the reading is.
     rows_in
@@ -83,6 +93,7 @@ class Sliced:
     evidence: Evidence
     sha256: str
     today: date | None = None
+    recode: Recode | None = None
     settled: bool = False
     remarks: tuple[str, ...] = ()
     progress: Progress = _nothing_said
@@ -117,24 +128,24 @@ class Sliced:
         ------
         ShowsOtherwise
             If a part shows another form than the first lines did and the file was not settled; what was given must be taken back.
-        NeedsWhole
-            If the file cannot be read by parts after all; the same holds.
+        NotUtf8, NeedsWhole
+            If the file is to be decoded otherwise, or cannot be read by parts after all; the same holds.
         UnreadableFile
             If the file is changed while it is read.
         """
         self.rows_in, self.faults = 0, []
-        with Lines.of(self.path) as lines:
+        with Lines.of(self.path, self.recode) as lines:
             while data := lines.part(PART if lines.line > 1 else FIRST):
                 taken = replace(self._part(lines, data), sha256=self.sha256)
                 self.rows_in += taken.rows_in
                 self.faults.append(taken.left_out)
-                self.progress(lines.done, lines.size)
+                self.progress(min(lines.done, lines.size), lines.size)
                 yield taken
 
     def settle(self) -> "Sliced":
         """Return this file with the whole of it looked through for the form of its dates and numbers, column by column."""
         found: dict[str, pl.Series] = {}
-        with Lines.of(self.path) as lines:
+        with Lines.of(self.path, self.recode) as lines:
             while data := lines.part(FIRST if lines.line == 1 else PART):
                 table = self._careful(lines, data)
                 for name in _formed(table):
@@ -179,7 +190,9 @@ class Sliced:
         return table_of(grid, self.table.fit, self.table.rules)
 
 
-def open_sliced(path: Path, sha256: str, mapping: Mapping, as_kind: str = "", today: date | None = None) -> Sliced | None:
+def open_sliced(
+    path: Path, sha256: str, mapping: Mapping, as_kind: str = "", today: date | None = None, recode: Recode | None = None
+) -> Sliced | None:
     """Recognise a large delimited file by its first lines; nothing if it is of another form or not for reading by parts.
 
     Raises
@@ -188,8 +201,36 @@ def open_sliced(path: Path, sha256: str, mapping: Mapping, as_kind: str = "", to
         If its columns fit no record kind.
     WrongMapping
         If two of its columns are the same column of ours.
+    NeedsWhole
+        If it cannot be read by parts.
     """
-    with Lines.of(path) as lines:
+    try:
+        sliced = _recognised(path, mapping, as_kind, recode)
+        if sliced is None:
+            return None
+        sliced = replace(sliced, sha256=sha256, today=today)
+        return sliced if one_form(sliced.table, sliced.evidence) else sliced.settle()
+    except NotUtf8:
+        return open_sliced(path, sha256, mapping, as_kind, today, recoded(path))
+
+
+def recoded(path: Path) -> Recode:
+    """Look a file through for how its lines are decoded, and return what makes them UTF-8.
+
+    Raises
+    ------
+    NeedsWhole
+        If it is marked as UTF-8 and is not.
+    """
+    with opened(path) as file:
+        if file.peek(len(MARK)).startswith(MARK):  # type: ignore[attr-defined]
+            raise NeedsWhole(path)
+        decoded = decoder_of(path.name, iter(lambda: file.read(PART) + file.readline(), b""))
+    return lambda lines: decoded(lines).encode()
+
+
+def _recognised(path: Path, mapping: Mapping, as_kind: str, recode: Recode | None) -> Sliced | None:
+    with Lines.of(path, recode) as lines:
         first = lines.part(FIRST)
     if not is_lines_of_text(Source(path.name, first)):
         return None
@@ -200,8 +241,7 @@ def open_sliced(path: Path, sha256: str, mapping: Mapping, as_kind: str = "", to
     targets = [target for target in tables[0].fit.targets if target]
     if len(set(targets)) < len(targets) or len(layout.header) < FEWEST_COLUMNS or tables[0].ours.is_empty():
         return None
-    sliced = Sliced(path, layout, tables[0], evidence_of(tables), sha256, today)
-    return sliced if one_form(sliced.table, sliced.evidence) else sliced.settle()
+    return Sliced(path, layout, tables[0], evidence_of(tables), "", recode=recode)
 
 
 def one_form(table: Table, evidence: Evidence) -> bool:
@@ -257,4 +297,4 @@ def _text(path: Path, data: bytes) -> str:
     try:
         return data.decode("utf-8")
     except UnicodeDecodeError as fault:
-        raise NeedsWhole(path) from fault
+        raise NotUtf8(path) from fault

@@ -15,6 +15,7 @@ import duckdb
 from pipelines.intake.identity import MADE_ID
 from pipelines.ledger.connection import frame_of, run_script
 from pipelines.ledger.tables_from_terms import EXTRA, ROW_ID, quoted
+from pipelines.terms.columns import Column, ColumnType
 from pipelines.terms.tables import RECORD_KINDS, RecordKind
 
 MADE = "made"
@@ -71,16 +72,21 @@ def _tell_made_ids(connection: duckdb.DuckDBPyConnection) -> None:
             connection.execute(f"update received.rows set {MADE} = '{MADE_ID}' where kind = '{kind.name}' and {ROW_ID} in ({made})")
 
 
-def _exact(kind: RecordKind) -> str:
-    whole = [f"cast({value} as varchar)" for value in _whole(kind, "r.")]
-    key = [f"cast({value} as varchar)" for value in _key(kind, "r.")] if kind.key else whole
+def values_of(kind: RecordKind, of: str = "") -> tuple[str, str]:
+    """Return the expressions of key and content, each a list of texts; `of` names the table whose columns are meant."""
+    whole = [f"cast({value} as varchar)" for value in _whole(kind, of)]
+    key = [f"cast({value} as varchar)" for value in _key(kind, of)] if kind.key else whole
     listed = f"[{', '.join(key)}]"
     if kind.made_id:
-        listed = f"case when r.{MADE} = '{MADE_ID}' then [{', '.join(whole)}] else {listed} end"
-    content = f"[{', '.join([*whole, f'r.{EXTRA}'])}]"
+        listed = f"case when {of}{MADE} = '{MADE_ID}' then [{', '.join(whole)}] else {listed} end"
+    return listed, f"[{', '.join([*whole, f'{of}{EXTRA}'])}]"
+
+
+def _exact(kind: RecordKind) -> str:
+    key, content = values_of(kind, "r.")
     told = f"c.kind as told_kind, c.key_hash as told_key, c.fate as told_fate, c.{MADE}"
     held = f"select h.*, {told} from held.{kind.name} h join contested_rows c using ({ROW_ID}) where c.kind = '{kind.name}'"
-    values = f"{listed} as key, {content} as content"
+    values = f"{key} as key, {content} as content"
     return f"select {ROW_ID}, told_kind as kind, told_key as key_hash, told_fate as fate, {values} from ({held}) r"
 
 
@@ -89,12 +95,14 @@ def _hash(kind: RecordKind, values: Iterable[str]) -> str:
 
 
 def _whole(kind: RecordKind, of: str) -> list[str]:
-    return [
-        f"case when {of}{MADE} = '{MADE_ID}' then null else {of}{quoted(column.name)} end"
-        if column.name == kind.made_id
-        else f"{of}{quoted(column.name)}"
-        for column in kind.columns
-    ]
+    return [_value(column, kind, f"{of}{quoted(column.name)}", of) for column in kind.columns]
+
+
+def _value(column: Column, kind: RecordKind, value: str, of: str) -> str:
+    if column.name == kind.made_id:
+        return f"case when {of}{MADE} = '{MADE_ID}' then null else {value} end"
+    # Of the two zeros of floating point there is one.
+    return f"{value} + 0.0" if column.type is ColumnType.NUMBER else value
 
 
 def _key(kind: RecordKind, of: str) -> list[str]:

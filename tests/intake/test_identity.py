@@ -1,26 +1,30 @@
-"""Keys and contents: which rows are the same row, and which are the same throughout; from files to the hashes that the ledger makes."""
+"""Keys and contents: which rows are the same row, and which are the same throughout; from files to what the ledger compares."""
 
 import duckdb
 import pytest
 
-from pipelines.ledger.identity import hashed
+from pipelines.ledger.identity import hashed, values_of
 from pipelines.terms.tables import RECORD_KINDS
 
 TICKETS = "ticket_id;line_no;engine_id;done_on;meter_h;component;position;action\n"
 
 
-def hashes(taken) -> list[tuple[int, int]]:
+def known_by(taken) -> list[tuple[int, list[str], list[str]]]:
+    """The hash of the key, the key and the content of each row."""
+    kind = RECORD_KINDS[taken.kind]
     with duckdb.connect() as connection:
         connection.register("incoming", taken.rows)
-        return connection.execute(f"select {', '.join(hashed(RECORD_KINDS[taken.kind]))} from incoming order by line").fetchall()
+        return connection.execute(f"select {', '.join([hashed(kind), *values_of(kind)])} from incoming order by line").fetchall()
 
 
 def keys(taken) -> list[int]:
-    return [key for key, _ in hashes(taken)]
+    told = known_by(taken)
+    assert len({key for key, _, _ in told}) == len({str(values) for _, values, _ in told})
+    return [key for key, _, _ in told]
 
 
-def contents(taken) -> list[int]:
-    return [content for _, content in hashes(taken)]
+def contents(taken) -> list[str]:
+    return [str(content) for _, _, content in known_by(taken)]
 
 
 def test_the_way_a_value_is_written_does_not_matter(yard):

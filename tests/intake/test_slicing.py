@@ -17,7 +17,7 @@ from pipelines.intake.masking import mask
 from pipelines.intake.masks import Known
 from pipelines.intake.parts import Lines
 from pipelines.intake.plain_cells import plain_cells
-from pipelines.intake.slicing import NeedsWhole, ShowsOtherwise, Sliced, open_sliced
+from pipelines.intake.slicing import NeedsWhole, NotUtf8, ShowsOtherwise, Sliced, open_sliced, recoded
 from pipelines.intake.taking import Taken, read_file
 from tests.intake.conftest import TODAY
 from tests.intake.test_nasty_files import EXPECTED, FILES
@@ -39,15 +39,23 @@ def by_parts(path: Path, mapping: Mapping, as_kind: str = "") -> tuple[Sliced, l
     """Read a file by parts as taking in does; nothing if it is one that must be read whole."""
     try:
         sliced = open_sliced(path, "", mapping, as_kind, TODAY)
-        if sliced is None:
-            return None
-        try:
-            return sliced, list(sliced.slices())
-        except ShowsOtherwise as otherwise:
-            settled = otherwise.sliced.settle()
-            return settled, list(settled.slices())
+        while sliced is not None:
+            try:
+                return sliced, list(sliced.slices())
+            except ShowsOtherwise as otherwise:
+                sliced = settled(otherwise.sliced, mapping, as_kind)
+            except NotUtf8:
+                sliced = open_sliced(path, "", mapping, as_kind, TODAY, recoded(path))
     except NeedsWhole:
-        return None
+        pass
+    return None
+
+
+def settled(sliced: Sliced, mapping: Mapping, as_kind: str) -> Sliced | None:
+    try:
+        return sliced.settle()
+    except NotUtf8:
+        return open_sliced(sliced.path, "", mapping, as_kind, TODAY, recoded(sliced.path))
 
 
 def with_text(parts: list[Taken]) -> pl.DataFrame:
@@ -234,11 +242,39 @@ def test_a_part_whose_bytes_are_no_utf_8_is_not_plain():
     assert plain_cells("E1,Möwe\n".encode(), ",", (True, False)) is not None
 
 
-def test_tickets_without_line_numbers_and_other_encodings_are_read_whole(yard):
-    tickets = yard.write("ticket_id,engine_id,done_on,component,action\nT1,E1,2024-07-14,anodes,renew\n" * 1, "t.csv")
-    legacy = yard.write("engine_id,read_on,meter_h,remark\nE1,2024-07-14,1,Möwe\n".encode("cp1252"), "h.csv")
+def test_tickets_without_line_numbers_are_read_whole(yard):
+    tickets = yard.write("ticket_id,engine_id,done_on,component,action\nT1,E1,2024-07-14,anodes,renew\n", "t.csv")
     assert by_parts(tickets, Mapping()) is None
-    assert by_parts(legacy, Mapping()) is None
+
+
+@pytest.mark.parametrize(
+    ("encoding", "note"),
+    [
+        ("cp1252", "Möwe läuft heiß"),
+        ("cp1251", "сильная вибрация на холостом ходу"),
+        ("mac_roman", "bougies encrassées à revoir à l’été"),
+    ],
+)
+@pytest.mark.parametrize("at", [0, 40, 99])
+def test_another_encoding_is_read_by_parts_wherever_it_shows(yard, encoding, note, at):
+    lines = plain_calls(100).splitlines()
+    lines[1 + at : 2 + at] = [f"X{number},B1,2024-07-14,1,hot,,{note},north" for number in range(9)]
+    path = yard.write("\n".join(lines).encode(encoding), "calls.csv")
+    assert assert_the_same(path, 500, 900)
+
+
+def test_a_line_of_windows_1252_amid_utf_8_and_a_late_order_of_dates_are_read_by_parts(yard):
+    mixed = plain_calls(100).replace("hot", "été").encode()
+    path = yard.write(mixed + "C,B1,14/07/2024,1,Möwe,,,\n".encode("cp1252") + b"D,B1,03/04/2024,1,hot,,,\n", "calls.csv")
+    assert assert_the_same(path, 500, 900)
+
+
+def test_a_file_marked_as_utf_8_that_is_not_is_left_to_be_refused(yard):
+    path = yard.write(b"\xef\xbb\xbf" + plain_calls(100).encode() + "C,B1,2024-07-14,1,Möwe,,,\n".encode("cp1252"), "calls.csv")
+    with small_parts(500, 900):
+        assert by_parts(path, Mapping()) is None
+    with pytest.raises(UnreadableFile, match="is damaged at byte"):
+        read_file(path)
 
 
 def test_a_file_that_is_written_to_while_it_is_read_is_refused(yard):
