@@ -26,10 +26,10 @@ from pipelines.terms.settings import Prior
 
 Array = NDArray[np.float64]
 
-SOON = 0.1
+SOON = 0.15
 """Share of the age that lives have reached that counts as soon after fitting."""
-FEWEST = 2
-"""Failures soon after fitting from which bad fitting is thought of."""
+FEWEST = 1
+"""Failures soon after fitting from which bad fitting is thought of: one alone can be a bad fitting of a part that wears, not chance."""
 
 _POINTS = 1500
 _MOST_CELLS = 300_000
@@ -38,7 +38,7 @@ _FARTHEST_SHAPE = 5.0
 
 
 def may_be_fitted_badly(evidence: Evidence, reached: float) -> bool:
-    """Whether enough failures lie within the first tenth of the age that lives have reached; of an interval, its middle."""
+    """Whether a failure lies soon after fitting, by the age that lives have reached; of an interval, its middle."""
     if reached <= 0:
         return False
     soon = np.log(SOON * reached) - evidence.log_unit
