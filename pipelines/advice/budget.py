@@ -115,8 +115,8 @@ def lists_compared(held: Sequence[Shelf], bought: pl.DataFrame, level: float) ->
     -------
     pl.DataFrame
         list (two of everything; what last year took; wanted level of each part), spend and service_level of that rule,
-        same_money_level (what the best buys reach for that money), same_service_spend (what they need for that service; empty: more than
-        the curve holds). A rule that cannot be told is left out.
+        same_money_level (what the best buys reach for that money; the rule's own where packs make it as good), same_service_spend (what
+        the best buys need for that service; empty: more than the curve holds). A rule that cannot be told is left out.
     """
     wanted = sum(shelf.events for shelf in held)
     if wanted <= 0 or bought.is_empty():
@@ -134,7 +134,8 @@ def _compared(name: str, pieces: Sequence[int], held: Sequence[Shelf], bought: p
     missed = sum(shelf.missing(shelf.position + count) for count, shelf in zip(pieces, held, strict=True))
     reached = 1 - missed / wanted
     enough = bought.filter(pl.col("service_level") >= reached - 1e-9)["spend"]
-    return name, spend, reached, _level_with(held, spend, wanted), enough[0] if enough.len() else None
+    best = max(reached, _level_with(held, spend, wanted))
+    return name, spend, reached, best, enough[0] if enough.len() else None
 
 
 def _level_with(held: Sequence[Shelf], money: float, wanted: float) -> float:

@@ -112,6 +112,11 @@ class Shelf:
         part = (chance - chances[after - 1]) / (chances[after] - chances[after - 1])
         return as_of + timedelta(days=int(np.ceil(days[after - 1] + part * (days[after] - days[after - 1]))))
 
+    def order_by(self, as_of: date, level: float) -> date | None:
+        """Last day on which an order still comes before the chance of having run out passes 1 - level; today where that is past."""
+        early = self.out_on(as_of, 1 - level)
+        return None if early is None else max(as_of, early - timedelta(days=int(np.ceil(self.lead_days))))
+
     def mean_left(self, pieces: int) -> float:
         """Mean number of so many pieces that lie on the shelf through the season, if nothing more is ordered."""
         kept = self.wanted.days <= self.horizon_days + 1e-6

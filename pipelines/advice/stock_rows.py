@@ -90,6 +90,7 @@ def _beside(shelf: Shelf, settings: Settings, as_of: date, currency: str) -> dic
         "hold": hold,
         "hold_reason": why,
         "obsolete": bool(shelf.obsolete),
+        "order_by": shelf.order_by(as_of, level),
     }
 
 

@@ -209,6 +209,9 @@ LISTINGS: dict[str, tuple[Shown, ...]] = {
         _one("order_quantity", "order"),
         _one("probability_of_stock_out", "chance of running out", 3),
         _one("order_cost", "cost", 2),
+        _one("order_by", "order by"),
+        _one("runs_out_even_on", "out as likely as not by"),
+        _one("hold", "hold"),
         _one("note", "note"),
     ),
     "kit": (
@@ -299,6 +302,34 @@ LISTINGS: dict[str, tuple[Shown, ...]] = {
 }
 
 SECTIONS: dict[str, dict[str, tuple[str, tuple[Shown, ...]]]] = {
+    "stock": {
+        "lists": (
+            "Plain rules against the best buys: share of the season's renewals that find their part",
+            (
+                _one("list", "rule"),
+                _one("spend", "costs", 2),
+                _one("service_level", "finds", 3),
+                _one("same_money_level", "best buys for that money", 3),
+                _one("same_service_spend", "best buys for that service", 2),
+            ),
+        ),
+        "sharing": (
+            "One shelf for several bases instead of one at each",
+            (
+                _one("part_id", "part"),
+                _one("component", "component"),
+                _one("shelf_at", "shelf at"),
+                _one("pieces_apart", "pieces apart"),
+                _one("pieces_shared", "shared"),
+                _one("advice", "advice"),
+                _one("reason", "because"),
+            ),
+        ),
+        "unserved": (
+            "Positions that no part on the shelf is for",
+            (_one("component", "component"), _one("base", "base"), _one("positions", "positions")),
+        ),
+    },
     "look_over": {
         "columns": (
             "Your columns, and what each is taken for",

@@ -221,6 +221,7 @@ STOCK = (
     _word("hold", "one or none: whether money is for holding one of a part that moves slowly; empty: it moves, or cannot be told."),
     _word("hold_reason", "Why, in money."),
     Told("obsolete", Kind.YES_NO, "yes or no", "Nothing takes it, or nothing takes it any more."),
+    Told("order_by", Kind.DAY, "date", "A lead time before runs_out_early_on, today at the earliest; empty: not so soon."),
 )
 
 LIKELY = (

@@ -47,6 +47,13 @@ def test_dates_of_running_out_are_where_the_chance_passes():
     assert 1 - poisson(6.0 * day / 120).chance_up_to(4) == pytest.approx(0.5, abs=0.02)
 
 
+def test_the_last_day_to_order_is_a_lead_time_before_and_never_past():
+    early = shelf(on_hand=6).out_on(TODAY, 0.05)
+    assert shelf(on_hand=6).order_by(TODAY, 0.95) == early - timedelta(days=30)
+    assert shelf(on_hand=0).order_by(TODAY, 0.95) == TODAY
+    assert shelf(on_hand=60).order_by(TODAY, 0.95) is None
+
+
 def test_a_full_shelf_does_not_run_out_and_an_unread_one_has_no_date():
     assert shelf(on_hand=60).out_on(TODAY, 0.05) is None
     assert replace(shelf(), wanted=Wanted(np.empty(0), ())).out_on(TODAY, 0.05) is None
