@@ -24,6 +24,7 @@ from dashboard.taking_away import FORMS, MEDIA, as_file
 ROW_HEIGHT = 33
 MOST_ROWS_HIGH = 12
 MOST_ROWS_SENT = 1_000
+SHORT = {"csv": "CSV", "xlsx": "XLSX", "parquet": "Parquet", "json": "JSON", "png": "PNG", "svg": "SVG"}
 TABLE_WIDTH = 860
 NOTHING = "–"
 
@@ -84,7 +85,7 @@ def beneath(
         if shown is not None:
             with st.popover("The picture", type="tertiary"), st.container(horizontal=True, gap="small"):
                 for form, media in STILLS.items():
-                    take(partial(shown.as_file, form), f"{file_name}.{form}", media)
+                    take(partial(shown.as_file, form), f"{file_name}.{form}", media, label=f"Take as {SHORT[form]}")
 
 
 def figures(frame: pl.DataFrame, verb: str, file_name: str, first: tuple[str, ...] = ()) -> None:
@@ -95,9 +96,15 @@ def figures(frame: pl.DataFrame, verb: str, file_name: str, first: tuple[str, ..
     Columns named in `first` stand first.
     """
     table(frame, readings.meanings(verb), file_name, first)
+    take_in_forms({form: partial(as_file, frame, form, file_name) for form in FORMS}, file_name, frame.height)
+
+
+def take_in_forms(made: Mapping[str, Callable[[], bytes]], file_name: str, rows: int) -> None:
+    """Show a row of buttons that take a table away, one a form: the first by its whole name, the others by their forms alone."""
     with st.container(horizontal=True, gap="small"):
-        for form in FORMS:
-            take(partial(as_file, frame, form, file_name), f"{file_name}.{form}", MEDIA[form], counted(frame.height, "row", "rows"))
+        for place, (form, made_as) in enumerate(made.items()):
+            whole = literal(f"Take {file_name}.{form} ({counted(rows, 'row', 'rows')})")
+            take(made_as, f"{file_name}.{form}", MEDIA[form], label=SHORT[form] if place else whole)
 
 
 def table(frame: pl.DataFrame, told: Mapping[str, str], name: str, first: tuple[str, ...] = (), *, as_filed: bool = False) -> None:
@@ -118,10 +125,10 @@ def table(frame: pl.DataFrame, told: Mapping[str, str], name: str, first: tuple[
     )
 
 
-def take(made: Callable[[], bytes], file_name: str, media: str, holds: str = "") -> None:
-    """Show a button that takes a file away; nothing is made before it is touched."""
-    label = literal(f"Take {file_name}{f' ({holds})' if holds else ''}")
-    st.download_button(label, made, file_name, media, on_click="ignore", key=f"take {file_name}")
+def take(made: Callable[[], bytes], file_name: str, media: str, *, label: str = "") -> None:
+    """Show a button that takes a file away, labelled with its name unless told otherwise; nothing is made before it is touched."""
+    name = literal(f"Take {file_name}")
+    st.download_button(label or name, made, file_name, media, on_click="ignore", key=f"take {file_name}", help=name if label else None)
 
 
 def _column(cells: pl.Series, meaning: str | None) -> Any:

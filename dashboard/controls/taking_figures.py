@@ -10,12 +10,11 @@ import streamlit as st
 
 from dashboard import taking_away
 from dashboard.controls.address import from_address, to_address
-from dashboard.controls.showing import take
+from dashboard.controls.showing import take, take_in_forms
 from dashboard.readings import Scope
-from dashboard.sentences.plain import counted
 from dashboard.taking_away import MEDIA, OFFERED
 
-FORMS = {"csv": "CSV", "xlsx": "XLSX", "parquet": "Parquet", "json": "JSON"}
+FORMS = ("csv", "xlsx", "parquet", "json")
 BESIDE = {"xlsx": "XLSX", "parquet": "Parquet"}
 WIDTH = 330
 FIRST = "rates"
@@ -39,9 +38,7 @@ def pick_table() -> str:
 
 def take_table(name: str, scope: Scope, rows: int) -> None:
     """Show a button for each form of one table's file."""
-    with st.container(horizontal=True, gap="small"):
-        for form in FORMS:
-            take(partial(taking_away.table_as, name, scope, form), f"{name}.{form}", MEDIA[form], counted(rows, "row", "rows"))
+    take_in_forms({form: partial(taking_away.table_as, name, scope, form) for form in FORMS}, name, rows)
 
 
 def take_package(scope: Scope) -> None:

@@ -69,7 +69,7 @@ def served(ledger: Path, folder: Path, sign_in_at: str = "", roles: str = "") ->
         server = subprocess.Popen([sys.executable, "-c", script], cwd=folder, stdout=log, stderr=subprocess.STDOUT)
     address = f"http://{THIS_MACHINE}:{port}"
     try:
-        _wait_for(address, server, folder / "server.log")
+        waited_for(address, server, folder / "server.log")
         yield address
     finally:
         server.terminate()
@@ -90,7 +90,8 @@ def _sign_in_file(folder: Path, port: int, provider: str, roles: str) -> Path:
     return file
 
 
-def _wait_for(address: str, server: subprocess.Popen, log: Path) -> None:
+def waited_for(address: str, server: subprocess.Popen, log: Path) -> None:
+    """Wait until a server answers; raise with what it wrote if it stopped."""
     end = time.monotonic() + PATIENCE_S
     while time.monotonic() < end:
         if server.poll() is not None:
