@@ -1,4 +1,4 @@
-"""Any words of the command, any table of lives and any settings file, however damaged, end in an exit code of the contract: no traceback."""
+"""Any words of the command, any table of lives and any settings, however damaged, end in a code of the contract without a traceback."""
 
 from pathlib import Path
 from random import Random
