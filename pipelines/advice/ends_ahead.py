@@ -50,6 +50,10 @@ class Manner:
     caught_share: float = 0.0
     caught: float = 1.0
 
+    def use(self, level: float) -> float:
+        """Return how many times the expected use is taken at a level; the levels are widened to the full standard deviation."""
+        return float(np.exp(self.use_sd * level / LEVELS.std()))
+
 
 PLAIN = Manner()
 
@@ -178,7 +182,7 @@ def _standing(
     array, array
         Shape (k, p, a, n + 1).
     """
-    use = [{"hours": np.exp(manner.use_sd * level), "months": 1.0} for level in LEVELS]
+    use = [{"hours": manner.use(level), "months": 1.0} for level in LEVELS]
     at = [{clock: ages[clock][..., None] + run[clock][:, None] * times[clock] for clock in CLOCKS} for times in use]
     kept = [_kept(held, every, manner.habit, wide) for held in at]
     last = [lasting(block, at[level], manner.caught_share, manner.caught) for block, level in laws]
@@ -224,7 +228,7 @@ def _memoryless(table: Array, laws: Levelled, ahead: Ahead, manner: Manner) -> A
     for block, level in laws:
         rows, first = np.arange(first, first + block.weight.size), first + block.weight.size
         if _has_no_memory(block) and here.size:
-            times = np.exp(manner.use_sd * LEVELS[level]) if block.clock == "hours" else 1.0
+            times = manner.use(LEVELS[level]) if block.clock == "hours" else 1.0
             sooner = 1 - manner.caught_share + manner.caught_share * 2 / (1 + manner.caught)
             run = ahead.run[block.clock][here][:, ahead.lattice.reads].T * times * sooner
             counts = _poisson(run[:, None, :] / block.scale[None, :, None])

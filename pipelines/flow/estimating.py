@@ -20,7 +20,7 @@ from pipelines.advice.labour import with_labour
 from pipelines.advice.looks import last_looks
 from pipelines.advice.present import present_parts
 from pipelines.advice.put_off import NOTHING_PUT_OFF
-from pipelines.advice.season_use import USUAL, use_doubt
+from pipelines.advice.season_use import USUAL, doubt_ahead
 from pipelines.advice.seasons import Seasons
 from pipelines.advice.sharing import sharing_rows
 from pipelines.advice.shelves_served import unserved
@@ -149,7 +149,7 @@ def matter_of(source: Source, scope: Scope, costs_file: Path | None = None) -> M
         engines=source.frame(f"{WORDED}engines"),
         tickets=tickets.select("component", "action", "labour_h"),
         put_offs=put_offs if scope.as_of is None else put_offs.filter(pl.col("put_off_on") <= scope.as_of),
-        use_sd=use_doubt(source.frame("select month, days, engine_h from derived.engine_months"), lambda month: season_of(month).name),
+        use_sd=doubt_ahead(source.frame("select month, days, engine_h from derived.engine_months"), lambda month: season_of(month).name),
     )
 
 

@@ -18,6 +18,7 @@ import numpy as np
 import polars as pl
 
 from pipelines.advice.case import Estimate
+from pipelines.advice.season_use import ahead_of_mean
 from pipelines.advice.shelf import Shelf
 from pipelines.advice.stock import Question, shelves
 from pipelines.advice.yard import Yard
@@ -26,7 +27,7 @@ from pipelines.fits.knowledge import Knowledge
 from pipelines.fits.posterior import posterior
 from pipelines.terms.settings import Settings
 from tests.advice.made import derived, fleet, positions, records
-from tests.whole.season_truth import BASES, DAYS_A_MONTH, EXPECTED_LIFE, SEEN_FROM, TODAY, USE_SD, World, draw_world
+from tests.whole.season_truth import BASES, DAYS_A_MONTH, EXPECTED_LIFE, SEEN_FROM, TODAY, USE_SD, YEARS, World, draw_world
 
 LEAD, SEASON = 35, 183
 LEVELS = (0.90, 0.95, 0.99)
@@ -55,7 +56,7 @@ def foretold(world: World) -> list[Shelf]:
     ]
     believed = posterior(ages_from_lives(lives, "hours"), SETTINGS.prior, Knowledge(expected_life=EXPECTED_LIFE), "hours")
     laws = [Estimate("part", None, believed, lives)]
-    yard = Yard(use_sd=USE_SD, caught=SETTINGS.condition_fraction)
+    yard = Yard(use_sd=ahead_of_mean(USE_SD, YEARS), caught=SETTINGS.condition_fraction)
     return shelves(Question(records("parts", *parts), made, lives, laws, TODAY, SETTINGS, yard))
 
 
