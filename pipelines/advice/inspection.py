@@ -1,8 +1,8 @@
 """Looking at a part instead of waiting for its age: where wear shows before the failure, renew when it shows.
 
 In: a weighed case. Out: `Inspection`, or `None` where looking does not clearly beat renewing at the interval alone.
-First form of the delay-time model: wear shows from a fixed share of the life on (the fraction by which condition renewals are read), a look
-sees all that shows, and each look costs a visit of its own. Renewal at the advised interval stays as the latest.
+Delay-time model: wear shows from a fixed share of the life on (the fraction by which condition renewals are read), each look from then on
+sees it with the chance that the records show, and each look costs a visit of its own. Renewal at the advised interval stays as the latest.
 Elsewhere: the interval (`interval`), the words (`reasons`).
 
 References
@@ -11,11 +11,12 @@ Christer, A. H. and Waller, W. M. (1984). Delay time models of industrial inspec
 Research Society 35(5), 401-406.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from pipelines.advice.age_replacement import Array
+from pipelines.advice.case import Case
 from pipelines.advice.laws import Tabulated
 from pipelines.advice.prospect import Decision
 from pipelines.advice.use import MONTHS_A_YEAR
@@ -28,15 +29,28 @@ CLEARLY = 0.95
 SURE_ENOUGH = 0.8
 _CANDIDATES = 40
 _MOST_LOOKS = 20.0
+_MOST_TRIES = 60
 _STEPS = {"hours": 10.0, "months": 1.0}
 
 
 @dataclass(frozen=True, eq=False)
 class Inspection:
-    """Look at so many hours or months; `costs` per position and year under each law, looks included, renewal at the latest as decided."""
+    """Look at so many hours or months; `costs` per position and year under each law, looks included, renewal at the latest as decided.
+
+    `sight` is the chance that a look sees wear that shows.
+    """
 
     every: Decision
     costs: Array
+    sight: float
+
+
+def sight_of(case: Case) -> float:
+    """Chance that a look sees wear that shows: the share of ends that were caught, as if one look had fallen into each delay time.
+
+    Where looks were rarer than that, or a failure came without wear before it, this errs on the low side.
+    """
+    return (case.condition_renewals + 0.5) / (case.condition_renewals + case.failures + 1)
 
 
 def best_inspection(weighed: Weighed, decision: Decision, fraction: float) -> Inspection | None:
@@ -58,13 +72,16 @@ def best_inspection(weighed: Weighed, decision: Decision, fraction: float) -> In
         return None
     clock = "hours" if max(weighed.prospect.tables, key=lambda table: table.weight.sum()).clock == "hours" else "months"
     looks = np.append(_candidates(weighed, decision, clock), np.inf)
-    costs = _costs(weighed, decision, clock, looks, fraction, visit)
+    watch = Watch(looks, fraction, sight_of(weighed.case), visit)
+    costs = _costs(weighed, decision, clock, watch)
     weight = weighed.prospect.weight
     expected, alone = weight @ costs, costs[:, -1]
     best = int(np.argmin(expected))
     clearly = expected[best] < CLEARLY * expected[-1] and weight @ (costs[:, best] < alone) >= SURE_ENOUGH
     every = float(looks[best])
-    return Inspection(Decision(every, None) if clock == "hours" else Decision(None, every), costs[:, best]) if clearly else None
+    return (
+        Inspection(Decision(every, None) if clock == "hours" else Decision(None, every), costs[:, best], watch.sight) if clearly else None
+    )
 
 
 def _candidates(weighed: Weighed, decision: Decision, clock: str) -> Array:
@@ -79,8 +96,18 @@ def _candidates(weighed: Weighed, decision: Decision, clock: str) -> Array:
     return np.unique(np.maximum(np.floor(np.geomspace(last / _MOST_LOOKS, last, _CANDIDATES) / step), 1)) * step
 
 
-def _costs(weighed: Weighed, decision: Decision, clock: str, looks: Array, fraction: float, visit: float) -> Array:
-    """Cost per position and year of each interval of looks (infinite: none) under each law, at the mean use; shape (laws, looks)."""
+@dataclass(frozen=True, eq=False)
+class Watch:
+    """Intervals of looks to weigh (infinite: none), share of the life from which on wear shows, chance to see it, cost of a look."""
+
+    looks: Array
+    fraction: float
+    sight: float
+    visit: float
+
+
+def _costs(weighed: Weighed, decision: Decision, clock: str, watch: Watch) -> Array:
+    """Cost per position and year of each interval of looks under each law, at the mean use; shape (laws, looks)."""
     year_h = weighed.case.use.year_h or np.nan
     units = {"hours": year_h, "months": MONTHS_A_YEAR}
     rows = []
@@ -88,17 +115,35 @@ def _costs(weighed: Weighed, decision: Decision, clock: str, looks: Array, fract
         own = units[table.clock]
         ages = (("hours", decision.hours), ("months", decision.months))
         latest = min(own / units[name] * (np.inf if age is None else age) for name, age in ages)
-        rows.append(own * _per_unit(weighed, table, looks * own / units[clock], latest, fraction, visit))
+        rows.append(own * _per_unit(weighed, table, replace(watch, looks=watch.looks * own / units[clock]), latest))
     return np.vstack(rows)
 
 
-def _per_unit(weighed: Weighed, table: Tabulated, looks: Array, latest: float, fraction: float, visit: float) -> Array:
+def _per_unit(weighed: Weighed, table: Tabulated, watch: Watch, latest: float) -> Array:
     """Cost per unit of the clock of a table under each of its laws, summed over every age at which the part might fail."""
     life = np.sqrt(table.ages[1:] * table.ages[:-1])[:, None]
     mass = table.surviving[:, :-1] - table.surviving[:, 1:]
-    with np.errstate(invalid="ignore"):
-        seen_at = np.where(np.isfinite(looks), np.ceil(fraction * life / looks) * looks, np.inf)
-    fails = (life < seen_at) & (life <= latest)
-    end = np.minimum(np.minimum(life, seen_at), latest)
-    cost = np.where(fails, weighed.prospect.failure_cost, weighed.prospect.planned_cost) + visit * np.floor(end / looks)
+    cost, end = cost_and_end(life, watch, latest, weighed.prospect.planned_cost, weighed.prospect.failure_cost)
     return (mass @ cost) / (mass @ end)
+
+
+def cost_and_end(life: Array, watch: Watch, latest: float, planned: float, failure: float) -> tuple[Array, Array]:
+    """Give the expected cost and age at the end of parts that would fail at these ages, shape (lives, looks) each.
+
+    The looks from the one on that first can see wear are gone through in turn; each sees what is left unseen with the same chance.
+    """
+    first = np.where(np.isfinite(watch.looks), np.ceil(watch.fraction * life / watch.looks), np.inf)
+    unseen = np.ones(first.shape)
+    cost, end = np.zeros(first.shape), np.zeros(first.shape)
+    for number in (first + step for step in range(_MOST_TRIES)):
+        age = number * watch.looks
+        comes = (age < life) & (age <= latest)
+        if not comes.any():
+            break
+        share = np.where(comes, watch.sight * unseen, 0.0)
+        cost += share * np.where(comes, planned + watch.visit * number, 0.0)
+        end += share * np.where(comes, age, 0.0)
+        unseen -= share
+    stop = np.minimum(life, latest)
+    cost += unseen * (np.where(life <= latest, failure, planned) + watch.visit * np.floor(stop / watch.looks))
+    return cost, end + unseen * stop

@@ -42,7 +42,8 @@ def _looked_at(case: Case, weighed: Weighed, ruling: Ruling, inspection: Inspect
     less = 100 * (1 - float(weight @ inspection.costs) / weighed.prospect.cost(ruling.decision))
     latest = "" if ruling.decision.is_never else f", at the latest {interval_words(ruling.decision)}"
     return (
-        f"Its wear shows before it fails ({counted(case.condition_renewals, 'condition renewal', 'condition renewals')}): looking "
+        f"Its wear shows before it fails ({counted(case.condition_renewals, 'condition renewal', 'condition renewals')}, so that a look "
+        f"is taken to see it {100 * inspection.sight:.0f} % of the time): looking "
         f"{interval_words(inspection.every)} and renewing what is worn{latest} costs {less:.0f} % less than not looking, "
         f"each look reckoned as a visit of its own."
     )
