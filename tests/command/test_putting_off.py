@@ -39,6 +39,8 @@ def test_what_is_put_off_is_told_in_the_list_and_taken_back_by_its_import(own_le
     row = same(free, told["rows"])
     assert (row["overdue"], row["deferred_until"], row["times_put_off"]) == (False, FAR, 1)
     assert f"Put off once by Yard office, until {FAR} (part on order)." in row["because"]
+    imports = ask(capsys, "records", "--ledger", own_ledger)["imports"]
+    assert f"put off: renew {free['component']}" in imports[0]["files"]
     listed = ask(capsys, "due", "--put-offs", "--ledger", own_ledger)["rows"]
     assert [(one["put_off_by"], one["state"], one["import_id"]) for one in listed] == [("Yard office", "in force", row["put_off_import"])]
     assert main(["intake", "--undo", str(row["put_off_import"]), "--taken-in-by", "Quay hand", "--ledger", str(own_ledger)]) == 0
