@@ -1,4 +1,5 @@
 from dataclasses import replace
+from datetime import timedelta
 from math import comb
 
 import numpy as np
@@ -10,7 +11,9 @@ from hypothesis import strategies as st
 from pipelines.advice.budget import budget_curve
 from pipelines.advice.case import Estimate
 from pipelines.advice.counts import poisson
+from pipelines.advice.positions_ahead import Ahead
 from pipelines.advice.shelf import Shelf
+from pipelines.advice.shelves_served import unserved
 from pipelines.advice.stock import Question, shelves
 from pipelines.advice.stock_rows import stock_rows
 from pipelines.advice.yard import Yard
@@ -235,3 +238,107 @@ def test_no_other_list_of_the_same_money_serves_better(parts):
 
 def test_nothing_asked_for_gives_an_empty_curve():
     assert budget_curve([]).is_empty()
+
+
+def test_a_part_that_two_components_take_has_the_demand_of_both():
+    here = pl.concat([positions("part", 6), positions("other", 4)])
+    lives = pl.concat([LIVES, LIVES.with_columns(component=pl.lit("other"))])
+    made = fleet(here, plan=records("plan"), engine_use=even_use(10))
+    laws = [Estimate(name, None, weibull(1, scale), lives) for name, scale in (("part", 300), ("other", 150))]
+    both, one, other = (
+        shelves(Question(records("parts", {**PART, "component": name}), made, lives, laws, TODAY, SETTINGS, YARD))[0]
+        for name in ("part; other", "part", "other")
+    )
+    assert both.season.mean == pytest.approx(one.season.mean + other.season.mean)
+    assert both.positions == 10
+
+
+def test_a_part_of_two_models_leaves_the_third_alone():
+    here = pl.concat([positions("part", 3), positions("part", 3, engine_model="M60"), positions("part", 4, engine_model="M90")])
+    two, all_of_them = held({**PART, "engine_model": "M40;M60"}, of=weibull(1, 300), here=here)[0], held(of=weibull(1, 300), here=here)[0]
+    assert two.positions == 6
+    assert two.season.mean == pytest.approx(0.6 * all_of_them.season.mean)
+
+
+def test_positions_that_no_recorded_part_is_for_are_counted():
+    here = pl.concat([positions("part", 6), positions("other", 4)])
+    question = asked(PART, here=here)
+    assert unserved(question.rules, question.present).rows() == [("other", "north", 4)]
+    assert unserved([], question.present)["positions"].sum() == 10
+
+
+def test_the_season_takes_its_shape_from_the_hours_of_the_fleet():
+    summer = even_use(10, 240.0, months=(7, 8))
+    (one,) = held({**PART, "on_hand": 4}, of=weibull(1, 60), use=summer)
+    chances = dict(one.out_by_month(TODAY))
+    june, july, august = (chances[day] for day in sorted(chances)[:3])
+    assert june == pytest.approx(0, abs=1e-9)
+    assert 0.1 < july < august
+
+
+def test_doubt_about_how_much_the_boats_are_out_widens_the_demand():
+    sure, doubtful = (held(of=weibull(1, 20), yard=Yard(use_sd=sd))[0].season for sd in (0.0, 0.3))
+    assert doubtful.mean == pytest.approx(sure.mean, rel=0.06)
+    assert doubtful.quantile(0.95) - doubtful.quantile(0.05) > 1.3 * (sure.quantile(0.95) - sure.quantile(0.05))
+
+
+def renewed(ages):
+    rows = ({**running(float(age), months=10, ending="planned", engine=f"x{n}"), "vessel_id": f"x{n}"} for n, age in enumerate(ages))
+    return pl.concat([LIVES, derived("lives", *rows)])
+
+
+def test_a_yard_that_renews_late_uses_less_and_is_told_so():
+    plan = [{"component": "part", "every_h": 120.0}]
+    prompt, late = (held(of=weibull(9, 1e6), plan=plan, lives=renewed([age] * 30))[0] for age in (120.0, 175.0))
+    assert late.season.mean < prompt.season.mean
+    assert "of the interval late" in late.note
+    assert "Planned renewals" not in prompt.note
+
+
+def test_without_an_interval_what_was_kept_so_far_counts_unless_the_plan_says_otherwise():
+    lives = renewed([120.0] * 30).with_columns(low_months=pl.col("low_months") * (1 + 0.05 * pl.int_range(pl.len())))
+    silent = held(of=weibull(9, 1e6), lives=lives)[0]
+    told = held(of=weibull(9, 1e6), lives=lives, plan=[{"component": "part"}])[0]
+    assert silent.season.mean == pytest.approx(10, abs=1)
+    assert "taken as renewed so far, about every 120 h" in silent.note
+    assert told.season.mean == pytest.approx(0, abs=1e-6)
+    assert "failures only" in told.note
+
+
+def test_last_year_counts_the_same_days_and_only_what_took_a_part():
+    def ended(days_ago, ending):
+        return {**running(ending=ending, engine=f"y{days_ago}"), "ended_on": TODAY - timedelta(days=days_ago)}
+
+    begun = {**running(), "began_on": TODAY - timedelta(days=900), "ended_on": TODAY - timedelta(days=800)}
+    years = derived(
+        "lives", begun, ended(300, "planned"), ended(320, "failed"), ended(310, "withdrawn"), ended(100, "failed"), ended(500, "failed")
+    )
+    assert held({**PART, "quantity_per_fit": 4}, lives=pl.concat([LIVES, years]))[0].last_year == 8
+    assert held()[0].last_year is None
+
+
+def test_a_part_whose_engines_are_all_withdrawn_says_since_when():
+    gone = LIVES.with_columns(ending=pl.lit("withdrawn"))
+    (one,) = held(of=weibull(1, 300), lives=gone)
+    assert one.season.mean == 0
+    assert one.obsolete.startswith("Obsolete: every engine or boat that took it has been withdrawn, the last on 2026-06-01")
+
+
+def test_a_thousand_boats_gathered_tell_the_same_as_one_by_one(monkeypatch):
+    rng = np.random.default_rng(3)
+    count = 300
+    lives = derived(
+        "lives", *({**running(float(age), engine=f"e{n}"), "vessel_id": f"v{n}"} for n, age in enumerate(rng.uniform(0, 150, count)))
+    )
+    more = {
+        "of": weibull(2.5, 300),
+        "lives": lives,
+        "here": positions("part", count),
+        "use": even_use(count),
+        "plan": [{"component": "part", "every_h": 150.0}],
+    }
+    (gathered,) = held(**more)
+    monkeypatch.setattr(Ahead, "gathered", lambda ahead: ahead)
+    (apart,) = held(**more)
+    assert gathered.season.mean == pytest.approx(apart.season.mean, rel=0.003)
+    assert abs(gathered.season.quantile(0.95) - apart.season.quantile(0.95)) <= 1
