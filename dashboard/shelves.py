@@ -82,15 +82,14 @@ def _kits(generation: str, scope: Scope, chosen: Settings, money: float | None, 
 
 
 def standing() -> pl.DataFrame:
-    """Return every part on every shelf with what was last done to it by hand, and `used`: pieces that jobs since took."""
+    """Return every part on every shelf with what was last done to it by hand and what jobs since took."""
     return _standing(generation())
 
 
 @st.cache_resource(max_entries=4, show_spinner=False)
 def _standing(generation: str) -> pl.DataFrame:  # noqa: ARG001
     with copies.current_copy(ledger_path(), settings()) as copy:
-        rows = shelf.standing(copy)
-        return rows.with_columns(pl.Series("used", [shelf.used_since(copy, row) for row in rows.to_dicts()], pl.Int64))
+        return shelf.standing(copy)
 
 
 def difference(found: int, listed: int, used: int, since: date | None) -> str:

@@ -220,30 +220,23 @@ def difference(found: int, listed: int, used: int, since: date | None) -> str:
     return f"{stood}: {off} {'more' if found > expected else 'fewer'} than that explains."
 
 
-def used_since(copy: Any, row: Row) -> int:
-    """Pieces that jobs written down since the list was true took off a shelf; `row` as in `shelf_now`, its component coded."""
-    asked = {"component": row["component"], "model": row["engine_model"], "base": row["base"], "since": row["since_on"]}
-    renewals = int(copy.frame(query("used_since"), asked)["renewals"].item())
-    return round(renewals * (row["quantity_per_fit"] or 1))
-
-
 def _used_since(ledger_path: Path, row: Row) -> int:
-    """Ask readers' copy as it stands: a count must not wait for a publication that is owed."""
+    """Ask readers' copy as it stands: a count must not wait for a publication that is owed, and what it does not know yet is of today."""
     try:
         with open_published(ledger_path) as copy:
-            coded = copy.frame("select component from accepted.parts where row_id = ?", [row["row_id"]])["component"].to_list()
-            return used_since(copy, {**row, "component": coded[0] if coded else row["component"]})
+            known = standing(copy).filter(pl.col("row_id") == row["row_id"])["used"].to_list()
     except LedgerUnavailable:
         return 0
+    return known[0] if known else 0
 
 
 def standing(copy: Any) -> pl.DataFrame:
-    """Return every part on every shelf with what was last done to it by hand, as readers know it.
+    """Return every part on every shelf with what was last done to it by hand and what jobs since took, as readers know it.
 
     Returns
     -------
     pl.DataFrame
-        row_id, part_id, component, label, engine_model, base, supplier, on_hand, on_order, quantity_per_fit, last_change, last_because,
-        since_on (day the list was true), last_by.
+        row_id, part_id, component, label, engine_model, base, supplier, on_hand, on_order, last_change, last_because, since_on (day the
+        list was true), last_by, used (pieces that jobs written down after that day took).
     """
     return copy.frame(query("shelf_told"))

@@ -14,7 +14,21 @@ from playwright.sync_api import Browser, ViewportSize
 
 from dashboard import readings, shelves
 from pipelines.exports.answer import Answer
-from pipelines.flow import answering, backtesting, boat, by_hand, coding_queue, copies, mending, packaging, pairs, plan_history, shelf, taking, week
+from pipelines.flow import (
+    answering,
+    backtesting,
+    boat,
+    by_hand,
+    coding_queue,
+    copies,
+    mending,
+    packaging,
+    pairs,
+    plan_history,
+    shelf,
+    taking,
+    week,
+)
 from pipelines.terms.settings import Settings
 from sample_fleet.make import make_fleet
 from tests.dashboard import invented, invented_boat, invented_forecasts, invented_patterns, invented_stock, invented_week
@@ -172,7 +186,6 @@ def invented_flow(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Path:
         monkeypatch.setattr(answering, verb, answer)
     monkeypatch.setattr(shelves, "kits_of", lambda *_: invented_stock.kits())
     monkeypatch.setattr(shelf, "standing", lambda _: invented_stock.standing())
-    monkeypatch.setattr(shelf, "used_since", lambda *_: 1)
     monkeypatch.setattr(week, "week", lambda *_: invented_week.answer())
     monkeypatch.setattr(packaging, "table_of", lambda *_: Answer(HEAD, invented.rates(), {"query": {}, "currency": "EUR", "remarks": []}))
     monkeypatch.setattr(plan_history, "adoptions", lambda *_: Answer(HEAD, invented.adoptions()))

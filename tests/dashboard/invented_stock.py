@@ -57,7 +57,7 @@ def standing() -> pl.DataFrame:
         "engine_model": None,
         "base": "Eelgrass Quay",
         "supplier": "engine agent",
-        "quantity_per_fit": None,
+        "used": 1,
         "since_on": date(2025, 9, 1),
     }
     plain |= {"last_change": None, "last_because": None, "last_by": None}

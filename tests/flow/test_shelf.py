@@ -9,10 +9,11 @@ import polars as pl
 import pytest
 
 from pipelines.errors import NoLedger, UnknownWord, WrongInput
-from pipelines.flow import by_hand, shelf
+from pipelines.flow import by_hand, shelf, taking
 from pipelines.flow.queries import query
 from pipelines.flow.shelf import COUNTED, ORDERED, RECEIVED, ShelfChange, difference, whole_pieces, write_shelf
 from pipelines.intake.taking import read_file
+from pipelines.ledger.reading import open_published
 from pipelines.ledger.writing import open_for_writing
 from pipelines.terms.settings import Settings
 
@@ -168,3 +169,32 @@ def test_more_than_was_on_order_is_told(ledger: Path):
     assert write(ledger, ShelfChange("P1", RECEIVED, 3, "North")).told == (
         "P1 at North: 3 pieces received, 7 on the shelf and 0 on order now. 1 piece more than was on order.",
     )
+
+
+ENGINES = """engine_id,vessel_id,place,drive,fuel,commissioned_on
+e1,14,single,inboard,diesel,2019-01-01
+e2,15,single,inboard,diesel,2019-01-01
+"""
+JOBS = """ticket_id,vessel_id,engine_id,done_on,component,action
+J1,14,e1,2025-01-05,anodes,renew
+J2,14,e1,2025-01-06,drive belt,renew
+J3,15,e2,2025-01-07,drive belt,fit
+J4,15,e2,2025-01-08,drive belt,inspect
+J5,15,e2,2019-01-08,drive belt,renew
+"""
+
+
+@pytest.mark.slow
+def test_jobs_written_down_since_take_from_the_shelf_of_their_base(tmp_path: Path):
+    files = {
+        "parts": "".join(f"{line},{day}\n" for line, day in zip(PARTS.splitlines(), ("shelf_on", *["2024-06-01"] * 3), strict=True)),
+        "boats": "vessel_id,name,vessel_class,base\n14,Teal,day boat,North\n15,Knot,day boat,South\n",
+        "engines": ENGINES,
+        "jobs": JOBS,
+    }
+    for name, text in files.items():
+        (tmp_path / f"{name}.csv").write_text(text, encoding="utf-8")
+    taking.take_in(tmp_path / "fleet.duckdb", taking.Wish(tuple(tmp_path / f"{name}.csv" for name in files), by="test"), Settings())
+    with open_published(tmp_path / "fleet.duckdb") as copy:
+        used = {(row["part_id"], row["base"]): row["used"] for row in shelf.standing(copy).to_dicts()}
+    assert used == {("P1", "North"): 1, ("P1", "South"): 1, ("P2", None): 1}
