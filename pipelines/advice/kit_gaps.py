@@ -88,14 +88,15 @@ def _why_not(sort: str, fault: str, item: Item | None, kit: Kit) -> str:
 
 
 def _remedy(sort: str, fault: str) -> str:
-    """Say what would have prevented it first of all; for a part, what prevents its own failure."""
+    """Say what would have prevented it first of all; for a part, what prevents its own failure, else damage to it."""
     if sort == CAUSE:
         return remedy_of(fault)
     if sort == FIRE:
         return Remedy.INSPECTION.value
     if sort == PART:
-        own = [cause.remedies[0].value for cause in CAUSES.values() if cause.component == fault and cause.effect is LifeEffect.FAILURE]
-        return own[0] if own else Remedy.NOTHING.value
+        named = [cause for cause in CAUSES.values() if cause.component == fault]
+        own = sorted(named, key=lambda cause: cause.effect is not LifeEffect.FAILURE)
+        return own[0].remedies[0].value if own else Remedy.NOTHING.value
     return Remedy.UNKNOWN.value
 
 

@@ -155,6 +155,12 @@ def test_unknown_is_a_row_of_its_own_and_all_shares_add_to_one():
     assert "dip" in fuel["covered_by"]
 
 
+def test_a_part_that_is_only_ever_struck_is_a_matter_of_briefing():
+    rows = gaps(kit(calls(*times(3, "unknown", "propeller")), (), stores({})))
+    assert rows.row(0, named=True)["remedy"] == "crew briefing"
+    assert "marked water" in rows.row(0, named=True)["covered_by"]
+
+
 def test_a_strainer_is_cleared_by_the_crew_and_no_spare_of_it_is_carried():
     made = kit(calls(*times(4, "weed in intake", "raw-water strainer")), ("raw-water strainer",), stores({"raw-water strainer": 20.0}))
     assert "raw-water strainer" not in [item.name for item in made.items]
