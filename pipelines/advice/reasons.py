@@ -53,7 +53,7 @@ def _fitted_badly(case: Case, early: EarlyFailures, decision: Decision) -> str:
     unit = "h" if early.clock == "hours" else "months"
     return (
         f"{early.observed} of {counted(case.failures, 'failure', 'failures')} came within {figure(early.age)} {unit} of fitting, "
-        f"where {figure(early.expected)} would be usual: "
+        f"where wear alone would bring {figure(early.expected)}; some {100 * early.share:.0f} % of fittings are believed to be bad: "
         f"look at how it is fitted; until then renew {interval_words(decision)}."
     )
 
