@@ -130,17 +130,19 @@ def _unseen_ends(laws: Levelled, ahead: Ahead, manner: Manner) -> tuple[Array, A
     the laws leave it no age, it ends at once.
     """
     edges = (np.arange(AGES + 1) / AGES) ** _CROWDED
-    width = np.diff(edges)[:, None]
+    width = np.diff(edges)
     each_month = {"months": np.ones(ahead.oldest.size), "hours": np.nan_to_num(ahead.hours_a_month)}
     ages, wide = (
         {clock: np.outer(ahead.oldest * times, share) for clock, times in each_month.items()}
         for share in ((edges[1:] + edges[:-1]) / 2, np.diff(edges))
     )
     last, kept = _standing(laws, ages, ahead.run, ahead.every, manner, wide)
-    reach = ((last * kept)[..., :1] * width).sum(axis=2)
-    failing, planned = ((ends * width).sum(axis=2) / np.maximum(reach, _GONE) for ends in _ends(last, kept))
-    failing[..., :1] += reach < _GONE
-    return failing, planned
+    standing = np.einsum("kpae,kpae,a->kpe", last, kept, width)
+    fails = np.einsum("kpae,kpae,a->kpe", ends_in_cells(last), kept[..., 1:] + kept[..., :-1], width) / 2
+    reach = np.maximum(standing[..., :1], _GONE)
+    failing, ending = fails / reach, ends_in_cells(standing) / reach
+    failing[..., :1] += standing[..., :1] < _GONE
+    return failing, np.maximum(ending - fails / reach, 0.0)
 
 
 def _new_ends(laws: Levelled, groups: Sequence[Ahead], manner: Manner) -> tuple[Array, Array]:

@@ -24,11 +24,11 @@ from pipelines.fits.two_clock_block import BOTH
 Rows = NDArray[np.intp]
 Words = NDArray[np.bool_]
 
-MOST_APART = 80
+MOST_APART = 40
 """Positions read together that are followed one by one; of more, neighbours in age, use and interval are taken together."""
 OLDEST_MONTHS = 240.0
 """How old a part of unknown age can be where nobody knows how old its engine or boat is: our choice."""
-_ALIKE, _NEARLY = np.log(1.3), np.log(1.2)
+_ALIKE = np.log(1.3)
 _LEAST, _HARDLY_A_MONTH = 1e-9, 0.1
 
 
@@ -90,11 +90,10 @@ class Ahead:
 
     def used_alike(self) -> list[Rows]:
         """Give the positions in groups of nearly the same use and interval, for which a new part is read once."""
-        return _grouped(self._places(_ALIKE))
+        return _grouped(self._places())
 
-    def _places(self, width: float) -> list[Array]:
-        figures = [self.run["hours"][:, -1], *self.every.values()]
-        return [_rounded(one, width) for one in figures]
+    def _places(self) -> list[Array]:
+        return [_rounded(one) for one in (self.run["hours"][:, -1], *self.every.values())]
 
     def mean_of(self, held: str) -> dict[str, Array]:
         """Mean over the positions of `run` or `run_middle`, by clock."""
@@ -111,7 +110,7 @@ class Ahead:
         turns = self.turns()
         sizes = np.ceil(np.bincount(self.label) / most).astype(np.intp)
         bunches: list[Rows] = []
-        words = [self.label, self.down, self.unseen, *self._places(_NEARLY), _rounded(np.where(self.unseen, self.oldest, 1.0), _ALIKE)]
+        words = [self.label, self.down, self.unseen, *self._places(), _rounded(np.where(self.unseen, self.oldest, 1.0))]
         for rows in _grouped(words):
             held = rows[np.argsort(turns[rows], kind="stable")]
             size = rows.size if self.unseen[rows[0]] else sizes[self.label[rows[0]]]
@@ -134,9 +133,9 @@ class Ahead:
         return Ahead(self.lattice, age, run, middle, every, *plain, times, self.first[first], self.label[first])
 
 
-def _rounded(figures: Array, width: float) -> Array:
+def _rounded(figures: Array) -> Array:
     """Logarithms in steps; what is not known is a step of its own."""
-    return np.rint(np.log(np.maximum(np.nan_to_num(figures, nan=_LEAST), _LEAST)) / width)
+    return np.rint(np.log(np.maximum(np.nan_to_num(figures, nan=_LEAST), _LEAST)) / _ALIKE)
 
 
 def _grouped(words: Sequence[Array]) -> list[Rows]:

@@ -79,6 +79,11 @@ class Question:
         return with_interval(here, self.fleet.plan, self.fleet.limits)
 
     @cached_property
+    def reaches_back(self) -> date | None:
+        """Day on which the earliest life began; `None`: there is none."""
+        return self.lives.select(pl.col("began_on").min()).item()
+
+    @cached_property
     def habits(self) -> dict:
         """When the yard renews, by component."""
         return yard_habits(self.lives, self.fleet)
@@ -113,6 +118,10 @@ class Question:
             return None
         _, label = np.unique(np.stack(list(taken.values()), axis=1), axis=0, return_inverse=True)
         return counted(here, laws, self.seasons, lives, days, manner, oldest_of(here, self.yard, self.as_of), label)
+
+    def lives_of(self, rule: Rule) -> pl.DataFrame:
+        """Lives of the components that take a part."""
+        return pl.concat([self.of_components[name].lives for name in words(rule["component"])])
 
     def days(self, lead_days: float) -> list[float]:
         """Days at which counts are read: ends of lead time and season, and of every month and half month until the later."""
@@ -203,7 +212,7 @@ def _says_something(estimate: Estimate, lives: pl.DataFrame) -> bool:
 
 
 def _why_obsolete(question: Question, rule: Rule) -> str:
-    ever = served(rule, question.rules, question.lives)
+    ever = served(rule, question.rules, question.lives_of(rule))
     if ever.is_empty():
         return "No engine or boat here takes it, so nothing will ask for it."
     last = ever["ended_on"].max()
@@ -214,10 +223,10 @@ def _last_year(question: Question, rule: Rule, quantity: float) -> int | None:
     """Pieces that the same days of the year before took; `None` where no record reaches so far back."""
     begins = question.as_of - _YEAR
     ends = begins + timedelta(days=question.settings.horizon_days)
-    if question.lives.is_empty() or question.lives["began_on"].min() is None or question.lives["began_on"].min() > begins:
+    if question.reaches_back is None or question.reaches_back > begins:
         return None
     ended = (pl.col("ended_on") > begins) & (pl.col("ended_on") <= ends) & ~pl.col("ending").is_in(TAKES_NO_PART)
-    used = served(rule, question.rules, question.lives).filter(ended).height
+    used = served(rule, question.rules, question.lives_of(rule).filter(ended)).height
     return -int(-(used * quantity) // 1)
 
 

@@ -340,5 +340,5 @@ def test_a_thousand_boats_gathered_tell_the_same_as_one_by_one(monkeypatch):
     (gathered,) = held(**more)
     monkeypatch.setattr(Ahead, "gathered", lambda ahead: ahead)
     (apart,) = held(**more)
-    assert gathered.season.mean == pytest.approx(apart.season.mean, rel=0.003)
-    assert abs(gathered.season.quantile(0.95) - apart.season.quantile(0.95)) <= 1
+    assert gathered.season.mean == pytest.approx(apart.season.mean, rel=0.01)
+    assert gathered.season.quantile(0.95) == pytest.approx(apart.season.quantile(0.95), rel=0.02)
