@@ -12,7 +12,7 @@ Mendenhall, W. and Hader, R. J. (1958). Estimation of parameters of mixed expone
 life test data. Biometrika 45, 504-520. Here the early part alone is exponential, and what ends first ends a life.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -21,7 +21,7 @@ from scipy.special import expit, logit
 from pipelines.fits.around_mode import Places, modes, points_around
 from pipelines.fits.fitted_badly_block import FITTED_BADLY, FittedBadly
 from pipelines.fits.knowledge import ScalePrior
-from pipelines.fits.likelihood import WEIBULL, Evidence, sketch_of
+from pipelines.fits.likelihood import WEIBULL, Evidence, on_lattice, sketch_of
 from pipelines.terms.settings import Prior
 
 Array = NDArray[np.float64]
@@ -31,7 +31,8 @@ SOON = 0.15
 FEWEST = 1
 """Failures soon after fitting from which bad fitting is thought of: one alone can be a bad fitting of a part that wears, not chance."""
 
-_POINTS = 1500
+_POINTS = 1000
+_MOST_AGES, _STEP = 150, 0.04
 _MOST_CELLS = 300_000
 _LEAST = 1e-300
 _FARTHEST_SHAPE = 5.0
@@ -66,7 +67,7 @@ def fitted_badly_laws(evidence: Evidence, scale_prior: ScalePrior, prior: Prior,
     FittedBadly
         `weight` holds ln(likelihood x prior x step).
     """
-    region = _Region(evidence, scale_prior, prior)
+    region = _Region(_on_few_ages(evidence), scale_prior, prior)
     sketch = _Region(sketch_of(evidence), scale_prior, prior)
     at, log_volume = points_around(*modes(sketch.density, sketch.starts()), _POINTS // len(sketch.starts()))
     return FittedBadly(
@@ -79,6 +80,13 @@ def fitted_badly_laws(evidence: Evidence, scale_prior: ScalePrior, prior: Prior,
         early_share=expit(at[:, 2]),
         early_age=np.exp(at[:, 3] + at[:, 1]),
     )
+
+
+def _on_few_ages(evidence: Evidence) -> Evidence:
+    """Move many ages onto few; sums of what is smooth in the logarithm of age stay the same."""
+    survived = on_lattice(evidence.survived, evidence.survived_count, _MOST_AGES, _STEP)
+    exact = on_lattice(evidence.exact, evidence.exact_count, _MOST_AGES, _STEP)
+    return replace(evidence, survived=survived[0], survived_count=survived[1], exact=exact[0], exact_count=exact[1])
 
 
 @dataclass(frozen=True)
