@@ -4,6 +4,7 @@ In: the answer `week`. Out: elements of the page.
 Elsewhere: the words (`sentences.week`), which matters there are (`terms.week`).
 """
 
+import polars as pl
 import streamlit as st
 
 from dashboard import readings, wayfinding
@@ -27,9 +28,9 @@ BEHIND = {
 
 def matter_of_week(matter: str, answer: Answer) -> None:
     """Show one matter; nothing where it holds nothing."""
-    rows = shown_of(matter, answer.rows)
-    if rows.is_empty():
+    if answer.rows.filter(pl.col("matter") == matter).is_empty():
         return
+    rows = shown_of(matter, answer.rows)
     st.subheader(MATTERS[matter].heading, anchor=False)
     alarms = answer.extra["alarms"].to_dicts() if matter == ALARM else []
     shown = rows.head(MOST_LINES[matter]).to_dicts()

@@ -70,7 +70,7 @@ def shown_of(matter: str, rows: pl.DataFrame) -> pl.DataFrame:
 def above_words(rows: pl.DataFrame, shown: pl.DataFrame) -> str:
     """Say how many boats with overdue work stand among those that should stay tied up; empty: none."""
     above = rows.filter(pl.col("matter") == OVERDUE).height - shown.filter(pl.col("matter") == OVERDUE).height
-    if not above or shown.is_empty():
+    if not above:
         return ""
     return f"{counted(above, 'boat', 'boats')} with overdue work {'stands' if above == 1 else 'stand'} above, to stay tied up."
 

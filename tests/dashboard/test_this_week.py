@@ -7,7 +7,8 @@ import polars as pl
 import pytest
 
 from dashboard import wayfinding
-from dashboard.sentences.week import MOST_LINES, how_old, in_short, line_lead, line_words, otherwise
+from dashboard.sentences.week import MOST_LINES, how_old, in_short, line_lead, line_words, otherwise, shown_of
+from pipelines.exports.answer import Answer
 from pipelines.flow import week
 from pipelines.terms.cautions import DEFERENCE
 from pipelines.terms.scope import Scope
@@ -90,10 +91,21 @@ def test_hostile_words_of_a_line_stay_words():
     assert line_lead(row).address == {"boat": "V<1>"}
 
 
+def test_a_boat_that_stays_tied_up_is_not_told_twice_and_its_jobs_can_still_be_opened(invented_flow: Path, monkeypatch: pytest.MonkeyPatch):
+    told = invented_week.answer()
+    late = told.rows.filter(pl.col("matter") == "overdue")
+    tied = late.with_columns(matter=pl.lit("stay tied up"))
+    monkeypatch.setattr(week, "week", lambda *_: Answer(told.head, pl.concat([tied, late]), told.extra))
+    page = open_screen("this_week", invented_flow)
+    assert not page.exception
+    assert "with overdue work" in words(page)
+    assert any("overdue" in label for label in downloads(page))
+
+
 @pytest.mark.slow
 def test_the_page_and_the_command_say_the_same_lines(small_ledger: Path):
     with showing(small_ledger):
         rows = wayfinding.this_week(Scope()).rows
     told = words(open_screen("this_week", small_ledger)).replace("\\", "")
-    shown = pl.concat([held.head(MOST_LINES[str(matter)]) for (matter, *_), held in rows.group_by("matter", maintain_order=True)])
+    shown = pl.concat([shown_of(matter, rows).head(MOST_LINES[matter]) for matter in MATTERS])
     assert all(sentence in told for sentence in shown["sentence"])
