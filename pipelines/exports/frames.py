@@ -9,7 +9,7 @@ import io
 import json
 import math
 from collections.abc import Mapping
-from datetime import date, datetime
+from datetime import date, datetime, time
 from typing import Any
 
 import polars as pl
@@ -106,8 +106,10 @@ def _write(sheet: Worksheet, line: int, place: int, cell: Any, looks: Mapping[st
         sheet.write_boolean(line, place, cell)
     elif isinstance(cell, int | float):
         sheet.write_number(line, place, Exact(cell))
+    elif isinstance(cell, datetime):
+        sheet.write_datetime(line, place, cell, looks["moment"])
     elif isinstance(cell, date):
-        sheet.write_datetime(line, place, cell, looks["moment" if isinstance(cell, datetime) else "day"])
+        sheet.write_datetime(line, place, datetime.combine(cell, time()), looks["day"])
     else:
         word = _fitting(cell if isinstance(cell, str) else json.dumps(plain(cell), ensure_ascii=False))
         told = QUOTE + word if QUOTED.match(word) else word

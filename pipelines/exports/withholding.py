@@ -4,6 +4,8 @@ In: text or a frame that is about to leave. Out: the same with `[craft number]` 
 Elsewhere: its form (`intake.masks`), what is masked before it is stored (`intake.masking`).
 """
 
+from typing import Any
+
 import polars as pl
 
 from pipelines.intake.masks import CRAFT
@@ -32,5 +34,5 @@ def _withheld(column: pl.Series) -> pl.Series:
     return column
 
 
-def _holds_words(kind: pl.DataType | type[pl.DataType]) -> bool:
+def _holds_words(kind: Any) -> bool:
     return kind == pl.String or isinstance(kind, pl.Struct | pl.List)

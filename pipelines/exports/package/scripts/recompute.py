@@ -77,7 +77,7 @@ def call_rates(calls, months, level):
     """Rates of calls by cause: {cause: figures}. A boat's month counts where the hours of all its engines are known."""
     boats = defaultdict(list)
     for month in months:
-        if number(month["days"]) > 0:
+        if (number(month["days"]) or 0) > 0:
             boats[month["vessel_id"], month["month"]].append(number(month["engine_h"]))
     known = {place: sum(hours) for place, hours in boats.items() if None not in hours}
     events = defaultdict(int)
@@ -166,7 +166,8 @@ def compare_curves(curves, fits, by_part, level):
         told = steps.get((fit["component"], fit["group_name"], fit["clock"]), [])
         if not told or int(fit["interval_censored"]):
             continue
-        at, surviving, low, high = product_limit(*ages(by_part[fit["component"]], fit["clock"]), float(told[0]["age"]), level)
+        entry, low, high = ages(by_part[fit["component"]], fit["clock"])
+        at, surviving, low, high = product_limit(entry, low, high, float(told[0]["age"]), level)
         for row in told[1:]:
             place = np.searchsorted(at, float(row["age"]), side="right") - 1
             names = {"surviving": surviving, "low": low, "high": high}
