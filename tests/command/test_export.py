@@ -46,6 +46,7 @@ def test_the_reference_validator_finds_no_fault(package, monkeypatch):
     assert {task.name for task in report.tasks} == set(PACKAGE_TABLES)
 
 
+@pytest.mark.slow
 def test_the_validator_sees_a_key_twice_and_a_part_that_no_table_lists(package, tmp_path, monkeypatch):
     """The check above would be worth nothing if it passed all."""
     for file in package.iterdir():
@@ -137,6 +138,7 @@ def test_r_and_its_survival_package_make_the_main_figures_again(package):
     assert found["Weibull fits (optim)"] < 1e-5
 
 
+@pytest.mark.slow
 def test_a_figure_that_was_changed_is_told(package, tmp_path):
     for file in package.iterdir():
         (tmp_path / file.name).write_bytes(file.read_bytes())
@@ -166,6 +168,7 @@ def test_the_dictionary_names_every_table_and_column_and_asks_nothing_of_the_int
     assert not any(word in page for word in ("src=", "@import", "url(", "<script", "<link"))
 
 
+@pytest.mark.slow
 def test_csv_and_parquet_are_written_unless_other_forms_are_named(taken, tmp_path, capsys):
     assert main(["export", str(tmp_path / "usual"), "--ledger", str(taken)]) == 0
     assert "dictionary.html says what each column means" in capsys.readouterr().err
@@ -175,6 +178,7 @@ def test_csv_and_parquet_are_written_unless_other_forms_are_named(taken, tmp_pat
     assert sheets == {".csv", ".xlsx", ".json", ".html", ".py", ".R"}
 
 
+@pytest.mark.slow
 def test_filters_stand_in_the_descriptor_and_what_they_leave_out_is_said(taken, tmp_path, capsys):
     asked = ["--base", "Brantholm", "--since", "2020-01-01"]
     base = ask(capsys, "rates", "--ledger", taken, "--by", "base")["rows"][0]["group"]
@@ -194,6 +198,7 @@ def test_a_folder_that_holds_something_is_refused_and_stays_as_it_was(taken, tmp
     assert [file.name for file in tmp_path.iterdir()] == ["mine.txt"]
 
 
+@pytest.mark.slow
 def test_a_package_that_cannot_be_finished_leaves_nothing_behind(taken, tmp_path, capsys, monkeypatch):
     def full_disk(*_):
         raise OSError(28, "No space left on device")
@@ -204,6 +209,7 @@ def test_a_package_that_cannot_be_finished_leaves_nothing_behind(taken, tmp_path
     assert list(tmp_path.iterdir()) == []
 
 
+@pytest.mark.slow
 def test_the_same_package_as_a_zip_is_the_same_to_the_byte(taken):
     with copies.current_copy(taken, Settings()) as copy:
         made = [written.zipped(packaging.package_of(copy, Scope(), Settings())) for _ in range(2)]

@@ -116,6 +116,7 @@ def harmful_fleet(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return folder / "fleet.duckdb"
 
 
+@pytest.mark.slow
 def test_a_fleet_of_harmful_words_leaves_as_a_valid_package_that_recomputes(harmful_fleet: Path, tmp_path: Path, capsys, monkeypatch):
     folder = tmp_path / "figures"
     assert main(["export", str(folder), "--ledger", str(harmful_fleet), "--as", "xlsx", "parquet"]) == 0
@@ -134,6 +135,7 @@ def test_a_fleet_of_harmful_words_leaves_as_a_valid_package_that_recomputes(harm
     assert done.returncode == 0, done.stdout + done.stderr
 
 
+@pytest.mark.slow
 def test_papers_of_a_fleet_of_harmful_words_are_set(harmful_fleet: Path, tmp_path: Path, capsys):
     for paper in ("job-cards", "season-report", "briefing"):
         assert main(["print", paper, str(tmp_path / f"{paper}.pdf"), "--ledger", str(harmful_fleet)]) in (0, 1), paper

@@ -92,6 +92,7 @@ def has_unit(axis: dict[str, Any]) -> bool:
     return "%" in form or axis["type"] == "temporal" or (isinstance(title, str) and any(unit in title for unit in UNITS))
 
 
+@pytest.mark.slow
 def test_every_picture_of_a_screen_can_be_taken_away_with_its_words(drawn: list[drawing.Drawn]):
     for picture in drawn:
         svg, png = picture.as_file("svg"), picture.as_file("png")
@@ -102,6 +103,7 @@ def test_every_picture_of_a_screen_can_be_taken_away_with_its_words(drawn: list[
         assert not titles or any(title in told for title in titles), (picture.draw.__name__, titles, told)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("way", ["x", "y"])
 def test_every_axis_says_what_it_measures(drawn: list[drawing.Drawn], way: str):
     """Marks of one plot share an axis, which is titled by any of them."""
@@ -112,6 +114,7 @@ def test_every_axis_says_what_it_measures(drawn: list[drawing.Drawn], way: str):
         )
 
 
+@pytest.mark.slow
 def test_limits_are_drawn_wherever_there_are_limits(drawn: list[drawing.Drawn]):
     for picture in drawn:
         specification = picture.specification()
