@@ -133,7 +133,7 @@ def _unseen_ends(laws: Levelled, ahead: Ahead, manner: Manner) -> tuple[Array, A
     width = np.diff(edges)
     each_month = {"months": np.ones(ahead.oldest.size), "hours": np.nan_to_num(ahead.hours_a_month)}
     ages, wide = (
-        {clock: np.outer(ahead.oldest * times, share) for clock, times in each_month.items()}
+        {clock: (ahead.oldest * times)[:, None] * share for clock, times in each_month.items()}
         for share in ((edges[1:] + edges[:-1]) / 2, np.diff(edges))
     )
     last, kept = _standing(laws, ages, ahead.run, ahead.every, manner, wide)
