@@ -57,8 +57,8 @@ def tied_up(rows: pl.DataFrame, names: Mapping[str, str]) -> Iterator[Line]:
 def overdue(rows: pl.DataFrame, names: Mapping[str, str], today: date) -> Iterator[Line]:
     """Give a line a boat with work that is overdue, the longest overdue first."""
     for boat, held in _by_boat(rows):
-        first = held["due_on"].min()
-        days = (today - first).days if isinstance(first, date) else 0
+        first = _first_day(held)
+        days = (today - first).days if first else 0
         since = f", the oldest for {counted(days, 'day', 'days')}" if days else ""
         told = f"{_jobs(held)} overdue{since}: {_named(held)}."
         yield Line(OVERDUE, told, DO_IT, boat, names.get(boat), None, first, held.height)
@@ -67,8 +67,8 @@ def overdue(rows: pl.DataFrame, names: Mapping[str, str], today: date) -> Iterat
 def due_soon(rows: pl.DataFrame, names: Mapping[str, str]) -> Iterator[Line]:
     """Give a line a boat with work that falls due soon, the first day first."""
     for boat, held in _by_boat(rows):
-        first = held["due_on"].min()
-        from_day = f" from {spoken_day(first)} on" if isinstance(first, date) else ""
+        first = _first_day(held)
+        from_day = f" from {spoken_day(first)} on" if first else ""
         told = f"{_jobs(held)} due{from_day}: {_named(held)}."
         yield Line(SOON, told, "Plan it, with its parts.", boat, names.get(boat), None, first, held.height)
 
@@ -141,6 +141,10 @@ def in_short(told: Sequence[str], most: int = MOST_NAMED, between: str = ", ") -
 def _by_boat(rows: pl.DataFrame) -> Iterator[tuple[str, pl.DataFrame]]:
     ordered = rows.filter(pl.col("vessel_id").is_not_null()).sort("due_on", maintain_order=True)
     return ((str(boat), held) for (boat, *_), held in ordered.group_by("vessel_id", maintain_order=True))
+
+
+def _first_day(rows: pl.DataFrame) -> date | None:
+    return min(rows["due_on"].drop_nulls().to_list(), default=None)
 
 
 def _jobs(rows: pl.DataFrame) -> str:
