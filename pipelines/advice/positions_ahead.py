@@ -213,7 +213,5 @@ def _column(parts: pl.DataFrame, name: str) -> Array:
 
 def _filled(hours: Array) -> Array:
     """Put the mean of the known rows into the others; all unknown stay so."""
-    missing = np.isnan(hours).any(axis=1)
-    if not missing.any() or missing.all():
-        return hours
-    return np.where(missing[:, None], hours[~missing].mean(axis=0), hours)
+    known: Words = ~np.isnan(hours).any(axis=1)
+    return np.where(known[:, None], hours, hours[known].mean(axis=0)) if known.any() else hours
