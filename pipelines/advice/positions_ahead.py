@@ -213,5 +213,5 @@ def _column(parts: pl.DataFrame, name: str) -> Array:
 
 def _filled(hours: Array) -> Array:
     """Put the mean of the known rows into the others; all unknown stay so."""
-    known = np.isfinite(hours).all(axis=1, keepdims=True)[:, 0]
+    known = ~np.isnan(hours.sum(axis=1))
     return np.where(known[:, None], hours, hours[known].mean(axis=0)) if known.any() else hours
