@@ -4,7 +4,7 @@ In: what is to be written. Out: `Ledger`, with what each change did.
 Elsewhere: who may open it (`writing`), what an import writes (`taking_in`), what readers get (`publishing`).
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 
 import duckdb
@@ -18,8 +18,8 @@ from pipelines.ledger.beside import Beside, sync_folder
 from pipelines.ledger.connection import Parameters, frame_of, script
 from pipelines.ledger.counts import Counts, FileIn, TakenIn, Undone
 
-MEMORY = "600MB"
-"""What DuckDB may hold while a large file is taken in."""
+BOUNDED: Mapping[str, str | int] = {"memory_limit": "600MB", "threads": 1, "write_buffer_row_group_count": 1}
+"""Settings of DuckDB while a large file is taken in: what it may hold, who writes, and how many full blocks wait before they are packed."""
 
 
 class Ledger:
@@ -260,12 +260,17 @@ def _bounded(connection: duckdb.DuckDBPyConnection, takings: taking_in.Takings) 
     if not any(isinstance(taken, Sliced) for taken in takings):
         yield
         return
-    before = frame_of(connection, "select current_setting('memory_limit') as memory, current_setting('threads') as threads").row(0)
-    connection.execute(f"set memory_limit = '{MEMORY}'; set threads = 1")
+    before = {name: frame_of(connection, f"select current_setting('{name}')").item() for name in BOUNDED}
+    _set(connection, BOUNDED)
     try:
         yield
     finally:
-        connection.execute(f"set memory_limit = '{before[0]}'; set threads = {before[1]}")
+        _set(connection, before)
+
+
+def _set(connection: duckdb.DuckDBPyConnection, settings: Mapping[str, str | int]) -> None:
+    for name, value in settings.items():
+        connection.execute(f"set {name} = '{value}'")
 
 
 def _repeated(old: taking_in.Takings, new: taking_in.Takings, known: Sequence[FileIn]) -> dict[str, Counts]:
