@@ -30,7 +30,7 @@ from pipelines.intake.taking import IN_NUMBERS, IN_TIME, LEFT_OUT_SCHEMA, Looked
 
 FROM_BYTES = 24_000_000
 """Size from which on a file is taken in by parts."""
-FIRST, PART = 1 << 18, 1 << 23
+FIRST, PART = 1 << 18, 1 << 24
 """Bytes of the first part, which is read with care and shows the form, and of the others."""
 FEWEST_COLUMNS = 2
 Progress = Callable[[int, int], None]
