@@ -1,6 +1,6 @@
 """Pictures drawn once for what they show, whoever looks.
 
-In: a chart of `charts` and the frames it shows. Out: its specification, kept by the content of the frames; the same as a file, when asked for.
+In: a chart of `charts` and the frames it shows. Out: its specification, kept by the content of the frames; or as a file, when asked for.
 Elsewhere: the charts themselves (`charts`), the figures (`readings`).
 """
 

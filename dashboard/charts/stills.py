@@ -18,7 +18,7 @@ WIDTH = 760
 SHARPNESS = 2.0
 MARGIN = 14
 FONT = "Liberation Sans, Arial, Helvetica, sans-serif"
-"""The first comes with the program that draws, so a machine without fonts draws words too; a name with a figure in it would stop all words."""
+"""The first comes with the program that draws, so a machine without fonts draws words too; a name with a figure would stop all words."""
 NOBODY: list[str] = []
 UNDRAWABLE = re.compile(r"[\x00-\x1f\x7f-\x9f\u2028\u2029\ufffe\uffff]")
 """Letters without a shape: in a word to be drawn they would end the whole program, not this picture alone."""

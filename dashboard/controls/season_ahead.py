@@ -35,9 +35,7 @@ def season_ahead(scope: Scope) -> None:
 
 def _keep_form() -> None:
     st.subheader("Keep this forecast", anchor=False)
-    st.caption(
-        "It stands in the ledger as it is and is marked when the season is over; for the whole fleet, whatever the filters."
-    )
+    st.caption("It stands in the ledger as it is and is marked when the season is over; for the whole fleet, whatever the filters.")
     with st.form("keep the forecast", border=False):
         by = st.text_input("Kept by")
         if not st.form_submit_button("Keep it"):

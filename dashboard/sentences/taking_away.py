@@ -12,7 +12,8 @@ from dashboard.sentences.plain import counted, day, literal
 
 def what_it_is(grain: str, key: Sequence[str], rows: int) -> str:
     """Say what one row of a table is, how many there are, and what tells them apart."""
-    return f"{literal(grain[:1].upper() + grain[1:])}: **{counted(rows, 'row', 'rows')}**, told apart by {', '.join(f'`{name}`' for name in key)}."
+    names = ", ".join(f"`{name}`" for name in key)
+    return f"{literal(grain[:1].upper() + grain[1:])}: **{counted(rows, 'row', 'rows')}**, told apart by {names}."
 
 
 def made_from(head: Mapping[str, Any], query: Mapping[str, str], currency: str) -> str:

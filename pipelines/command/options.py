@@ -301,7 +301,7 @@ def serve(verb: argparse.ArgumentParser) -> None:
     verb.add_argument("--host", default="127.0.0.1", help="address to listen on; default 127.0.0.1, this machine only")
     verb.add_argument("--port", type=int, default=8501, help="port; default 8501")
     verb.add_argument(
-        "--sign-in", type=Path, metavar="FILE", help="ask who is there by your organisation's OpenID Connect provider, with roles (TOML, see README)"
+        "--sign-in", type=Path, metavar="FILE", help="ask who is there at your organisation's OpenID Connect provider; with roles (README)"
     )
 
 

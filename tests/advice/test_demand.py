@@ -8,7 +8,7 @@ from pipelines.advice.case import Estimate
 from pipelines.advice.counts import NOTHING, poisson
 from pipelines.advice.current_plan import with_interval
 from pipelines.advice.demand import NOTHING_WANTED, event_demand
-from pipelines.advice.ends_ahead import PLAIN, Manner
+from pipelines.advice.ends_ahead import PLAIN
 from pipelines.advice.present import present_parts
 from pipelines.advice.seasons import Seasons
 from tests.advice.made import TODAY, derived, even_use, positions, records, unhurried, weibull

@@ -25,7 +25,7 @@ NO_LOOKS = pl.DataFrame(
 )
 
 
-def running(age_h=100.0, months=5.0, ending="running", engine="e0", component="part"):
+def running(age_h: float | None = 100.0, months=5.0, ending="running", engine="e0", component="part"):
     began = TODAY - timedelta(days=round(months * MONTH))
     life = {
         "life_id": "x",
