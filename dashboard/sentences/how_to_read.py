@@ -57,6 +57,8 @@ One line for each thing that wants a look, the surest first.
 - **Hours stand still:** the meter shows the same while the boat was surely out, or would have been by its own habit.
 - A cause is watched from its last change of coding on: a new form or code list is no alarm. Calls nobody coded are not watched.
 - An alarm says where to look. It does not say who is to blame, nor that anything is wrong.
+
+[How it is worked out](how-it-is-worked-out#alarms)
 """
 
 LIKELY = """
@@ -219,12 +221,6 @@ order together fall to this.
 
 - Use is whole pieces: 2.3 is an average over many seasons like this one.
 - A part whose stroke lies right of its bar is due to be ordered.
-
-[How it is worked out](how-it-is-worked-out#stock)
-"""
-
-BUDGET = """
-Each step buys the piece that adds most for its price. The height is the chance that a part asked for is on the shelf.
 
 [How it is worked out](how-it-is-worked-out#stock)
 """

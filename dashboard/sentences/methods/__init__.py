@@ -41,7 +41,7 @@ PARTS = {
     "What strands us": ("rates", "shrinkage", "ratio", "preventable", "trend", "seasons", "boats", "recurrence"),
     "How long parts last": ("survival", "weibull", "paper", "hazard", "endings", "groups", "posterior"),
     "What to do about it": ("interval", "due", "visits", "spares", "stock", "kit", "likely"),
-    "Were we right?": ("forecast",),
+    "Were we right?": ("forecast", "alarms"),
     "The records": ("account", "boat"),
 }
 """The methods in the order of the page."""
