@@ -6,6 +6,7 @@ Elsewhere: the pictures themselves (the other modules of this room), when one is
 """
 
 import re
+from datetime import date
 from typing import Any
 
 import vl_convert
@@ -55,6 +56,8 @@ def _drawable(part: Any) -> Any:
         return {key: value if key in EXPRESSIONS else _drawable(value) for key, value in part.items()}
     if isinstance(part, list):
         return [_drawable(item) for item in part]
+    if isinstance(part, date):
+        return part.isoformat()
     if not isinstance(part, str):
         return part
     plain = UNDRAWABLE.sub("\N{REPLACEMENT CHARACTER}", part)

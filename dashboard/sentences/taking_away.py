@@ -21,7 +21,7 @@ def made_from(head: Mapping[str, Any], query: Mapping[str, str], currency: str) 
     filters = ", ".join(f"{name.replace('_', ' ')} {literal(word)}" for name, word in query.items()) or "the whole fleet"
     money = f" Money in {currency}." if currency else ""
     return (
-        f"Made from version {head['ledger_version']} of the ledger as of {day(head['as_of'])}, which holds "
+        f"Made from ledger version {head['ledger_version']} as of {day(head['as_of'])}, which holds "
         f"{counted(head['records'], 'record', 'records')} that count and {head['left_out']:,} left out. Filters: {filters}.{money}"
     )
 

@@ -120,7 +120,7 @@ def posterior(ages: Ages, prior: Prior, knowledge: Knowledge, clock: str = "hour
     evidence = evidence_of(ages)
     scale = knowledge.scale_prior(prior, ages)
     found = [leaf_points(evidence, scale, leaf, clock) for leaf in leaves_of(prior)]
-    if prior.fitted_badly > 0 and may_be_fitted_badly(evidence, supported_age(ages)):
+    if prior.wears_out * prior.fitted_badly > 0 and may_be_fitted_badly(evidence, supported_age(ages)):
         found = _beside_bad_fitting(found, fitted_badly_laws(evidence, scale, prior, clock), prior)
     log_weights = np.concatenate([block.weight for block in found])
     total = float(log_sum(log_weights))

@@ -55,4 +55,6 @@ def test_the_page_of_methods_sets_its_formulas_and_has_every_anchor(watched: Wat
     assert page.locator(".katex-error").count() == 0
     for name in (name for names in PARTS.values() for name in names):
         assert page.locator(f"#{name}").count() == 1, name
+    # Formulas that are set late push the section down again, so it is asked for once all of them stand.
+    page.evaluate("location.hash = ''; location.hash = 'survival'")
     expect(page.get_by_role("heading", name="The share still running")).to_be_in_viewport(timeout=10_000)

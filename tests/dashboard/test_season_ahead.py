@@ -53,5 +53,5 @@ def test_the_season_that_comes_is_kept_by_somebody(own_ledger: Path):
     assert any("kept by somebody" in told.value for told in run(page, own_ledger).warning)
     page.text_input[-1].set_value("The manager")
     page.button(key="FormSubmitter:keep the forecast-Keep it").click()
-    assert "Kept: season" in words(run(page, own_ledger))
+    assert "To take it back" in words(run(page, own_ledger))
     assert "kept by The manager" in words(page)

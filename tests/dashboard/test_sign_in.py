@@ -126,6 +126,7 @@ def test_what_is_recorded_and_what_is_decided_are_apart(monkeypatch: pytest.Monk
         changes.adopt("drive belt", 100.0, None, "yard", "why", Scope())
 
 
+@pytest.mark.usefixtures("file")
 def test_a_change_carries_the_account_beside_the_name_that_was_typed(monkeypatch: pytest.MonkeyPatch):
     here(monkeypatch, sub="1", email="owner@quay.example", email_verified=True)
     assert sign_in.signed("The manager", DECIDE) == "The manager (owner@quay.example)"

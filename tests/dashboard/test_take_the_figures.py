@@ -15,7 +15,7 @@ def test_the_page_says_what_a_table_is_and_what_it_was_made_from(small_ledger: P
     assert not page.exception
     told = words(page)
     assert "One row per group of each breakdown" in told
-    assert "Made from version 1 of the ledger" in told
+    assert "Made from ledger version 1" in told
     assert "the whole fleet" in told
     labels = [label.replace("\\", "") for label in downloads(page)]
     assert labels[0].startswith("Take rates.csv (")

@@ -28,7 +28,7 @@ FLAGS = (
     "--disable-component-update",
     "--disable-sync",
 )
-PATIENCE_S = 40
+PATIENCE_S = 120
 THIS_MACHINE = "127.0.0.1"
 # On a deep link Streamlit's page first asks for the server below the page's own path, is told 404, and then asks at the root.
 LOOKING_FOR_ITS_SERVER = "/_stcore/"

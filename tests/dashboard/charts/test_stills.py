@@ -47,7 +47,7 @@ WIDTHS = (760, 360)
 LOOKS = ("Weibull paper", "hazard", "what they die of", "groups")
 PATTERNS = ("time of year", "boats", "adding up", "costs")
 PAGES = (
-    *((screen, {}) for screen in SCREENS if screen not in ("records", "this_week")),
+    *((screen, {}) for screen in SCREENS if screen not in ("records", "this_week", "take_the_figures")),
     ("one_boat", {"boat": "W3"}),
     *(("how_long_parts_last", {"look": look}) for look in LOOKS),
     *(("what_strands_us", {"pattern": pattern}) for pattern in PATTERNS),
