@@ -1,74 +1,19 @@
-"""The options of the verbs: words, numbers, days and files that a person may give, each with its help.
+"""The options of the verbs that tell figures, each with its help; what several verbs take stands here once.
 
-In: a parser of one verb. Out: options added to it; what cannot be read is refused with an example.
-Elsewhere: which verb takes which (`parser`), what it does with them (`verbs`).
+In: a parser of one verb. Out: options added to it.
+Elsewhere: options of records (`record_options`), how a word is read (`words_read`), which verb takes which (`parser`).
 """
 
 import argparse
-from datetime import date
 from pathlib import Path
 
+from pipelines.command.words_read import columns, days, iso_day, not_negative, positive, share
 from pipelines.exports.frames import FORMS
 from pipelines.terms.papers import PAPERS, SIZES, TABLE_FORMS
-from pipelines.terms.tables import RECORD_KINDS
 
 _TABLES = ", ".join(name for name, paper in PAPERS.items() if paper.as_table)
 _ENDINGS = f"the file to write, as PDF; {_TABLES} also as {' or '.join(f'.{form}' for form in TABLE_FORMS)}, by its ending"
 RATE_GROUPS = ("cause", "system", "symptom", "component", "remedy", "class", "base", "model", "vessel", "month")
-
-
-def iso_day(word: str) -> date:
-    """Read an ISO 8601 day."""
-    try:
-        return date.fromisoformat(word)
-    except ValueError:
-        raise argparse.ArgumentTypeError(f"{word!r} is not a day; write it like 2026-07-14") from None
-
-
-def days(word: str) -> int:
-    """Read a stretch of days such as `30d` or `30`, 1 or more."""
-    figure = word.removesuffix("d")
-    if not figure.isdigit() or int(figure) < 1:
-        raise argparse.ArgumentTypeError(f"{word!r} is not a number of days; write it like 30d")
-    return int(figure)
-
-
-def share(word: str) -> float:
-    """Read a share above 0 and below 1."""
-    try:
-        value = float(word)
-    except ValueError:
-        value = 0.0
-    if not 0 < value < 1:
-        raise argparse.ArgumentTypeError(f"{word!r} is not a share between 0 and 1; write it like 0.95")
-    return value
-
-
-def positive(word: str) -> float:
-    """Read a number above 0."""
-    try:
-        value = float(word)
-    except ValueError:
-        value = 0.0
-    if not 0 < value < float("inf"):
-        raise argparse.ArgumentTypeError(f"{word!r} is not a number above 0")
-    return value
-
-
-def not_negative(word: str) -> float:
-    """Read a number of 0 or more."""
-    try:
-        value = float(word)
-    except ValueError:
-        value = -1.0
-    if not 0 <= value < float("inf"):
-        raise argparse.ArgumentTypeError(f"{word!r} is not a number of 0 or more")
-    return value
-
-
-def columns(word: str) -> tuple[str, ...]:
-    """Read column names with commas between, whatever their case."""
-    return tuple(dict.fromkeys(name.strip().lower() for name in word.split(",") if name.strip()))
 
 
 def output_format(verb: argparse.ArgumentParser) -> None:
@@ -97,67 +42,6 @@ def scope(verb: argparse.ArgumentParser) -> None:
 def level(verb: argparse.ArgumentParser) -> None:
     """Add confidence level."""
     verb.add_argument("--level", type=share, help="confidence level of the limits; default 0.95")
-
-
-def paths(verb: argparse.ArgumentParser) -> None:
-    """Add what is taken in and how."""
-    verb.add_argument("paths", nargs="*", metavar="PATH", help="a file, a folder or a pattern such as 'logs/*.csv'")
-    verb.add_argument("--as", dest="kind", choices=sorted(RECORD_KINDS), metavar="KIND", help="take every file as this kind of record")
-    verb.add_argument("--map", type=Path, metavar="FILE", help="a mapping: your columns, words and date forms (TOML)")
-    verb.add_argument("--strict", action="store_true", help="take in nothing if any row would be left out")
-    verb.add_argument("--left-out", type=Path, metavar="FILE", help="write the rows left out, with their reasons, to this CSV file")
-    verb.add_argument("--look-over", action="store_true", help="show what the files would come to, column by column; nothing is taken in")
-    verb.add_argument("--undo", type=int, metavar="IMPORT", help="take an import out again, by its number (see `towless records`)")
-    verb.add_argument(
-        "--suggest-map", type=Path, metavar="FILE", help="read this file and print a first mapping for it; nothing is taken in"
-    )
-    verb.add_argument("--taken-in-by", default="", metavar="NAME", help="who takes them in (or undoes), kept with the import")
-
-
-def pairs(verb: argparse.ArgumentParser) -> None:
-    """Add doubtful pairs of call and ticket."""
-    pair = ("CALL", "TICKET")
-    verb.add_argument("--pairs", action="store_true", help="list calls and ticket lines that may be one breakdown and wait for a person")
-    verb.add_argument("--same", nargs=2, metavar=pair, help="say that a call and a ticket line (id, id/line or row) are one breakdown")
-    verb.add_argument("--not-same", nargs=2, metavar=pair, help="say that they are not; they are never matched again")
-    verb.add_argument(
-        "--by", dest="settled_by", default="", metavar="NAME", help="who says so; needed with --same, --not-same, --settle and --confirm"
-    )
-    verb.add_argument("--because", default="", metavar="TEXT", help="why, kept with it")
-
-
-def coding(verb: argparse.ArgumentParser) -> None:
-    """Add words and rows that wait for a code."""
-    verb.add_argument(
-        "--queue", action="store_true", help="list codes suggested for rows that came without one; they count nowhere until confirmed"
-    )
-    verb.add_argument(
-        "--words", nargs="?", const="", metavar="LIST", help="list the codes of a list (component, cause, symptom …) and the words for each"
-    )
-    verb.add_argument("--settle", nargs=3, metavar=("LIST", "WORD", "CODE"), help="say what a word means, for every row that holds it")
-    verb.add_argument(
-        "--confirm", nargs=3, metavar=("ROW", "COLUMN", "CODE"), help="give one row that came without it a code; '' takes it back"
-    )
-
-
-def history(verb: argparse.ArgumentParser) -> None:
-    """Add the versions of one row."""
-    verb.add_argument(
-        "--history",
-        nargs=2,
-        metavar=("KIND", "ID"),
-        help="every version of a row by its id (a ticket line: TICKET/LINE): who sent it, when, in which file, and what became of it",
-    )
-    verb.add_argument("--row", type=int, metavar="N", help="the same by a row's number")
-
-
-def finding(verb: argparse.ArgumentParser) -> None:
-    """Add words to look for."""
-    verb.add_argument(
-        "--find",
-        metavar="WORDS",
-        help="what goes by some words: a boat (number, name, old name, a column of your own), an engine, a part, a ticket, a call, a note",
-    )
 
 
 def rates(verb: argparse.ArgumentParser) -> None:
@@ -291,20 +175,6 @@ def kit_limits(verb: argparse.ArgumentParser) -> None:
     verb.add_argument("--kit-weight", type=not_negative, metavar="KG", help="the most that the kit of one boat may weigh")
 
 
-def demo(verb: argparse.ArgumentParser) -> None:
-    """Add whether the dashboard opens."""
-    verb.add_argument("--no-serve", action="store_true", help="stop after printing; do not open the dashboard")
-
-
-def serve(verb: argparse.ArgumentParser) -> None:
-    """Add where the dashboard listens."""
-    verb.add_argument("--host", default="127.0.0.1", help="address to listen on; default 127.0.0.1, this machine only")
-    verb.add_argument("--port", type=int, default=8501, help="port; default 8501")
-    verb.add_argument(
-        "--sign-in", type=Path, metavar="FILE", help="ask who is there at your organisation's OpenID Connect provider; with roles (README)"
-    )
-
-
 def one_folder(verb: argparse.ArgumentParser) -> None:
     """Add a folder to write into."""
     verb.add_argument("folder", type=Path, metavar="DIR", help="folder to write into; made if it is not there")
@@ -351,8 +221,3 @@ def paper(verb: argparse.ArgumentParser) -> None:
     verb.add_argument("--size", choices=tuple(SIZES), default="a4", help="sheet of paper; default a4")
     verb.add_argument("--boat", default="", metavar="VESSEL", help="only this boat")
     verb.add_argument("--within", type=days, default=30, metavar="DAYS", help="work due so far ahead, such as 30d; default 30d")
-
-
-def one_file(verb: argparse.ArgumentParser) -> None:
-    """Add a file."""
-    verb.add_argument("file", type=Path, metavar="FILE", help="the copy")

@@ -9,7 +9,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
-from pipelines.command import options, verbs
+from pipelines.command import options, record_options, record_verbs, verbs
 
 Add = Callable[[argparse.ArgumentParser], None]
 
@@ -32,8 +32,8 @@ VERBS = (
         "Makes a ledger from the sample fleet, prints its rescue calls by cause and the verdict for every part, then opens the dashboard.",
         "A ledger that holds other records is refused and stays as it is.",
         "towless demo --no-serve",
-        verbs.demo,
-        (options.demo, options.serve),
+        record_verbs.demo,
+        (record_options.demo, record_options.serve),
     ),
     Verb(
         "intake",
@@ -41,16 +41,16 @@ VERBS = (
         "Rows with a fault are left out and listed with their reason.",
         "Your files are only read. Rows that are already in are not taken twice; if anything fails the ledger is as it was.",
         "towless intake records/ --ledger fleet.duckdb",
-        verbs.intake,
-        (options.paths, options.output_format),
+        record_verbs.intake,
+        (record_options.paths, options.output_format),
     ),
     Verb(
         "records",
         "Shows what the ledger holds: rows in = accepted + repeated + superseded + left out, by kind; imports; words waiting to be coded.",
         "Nothing is changed unless --same, --not-same, --settle or --confirm says something; that is kept beside the records, which stay.",
         "towless records --pairs",
-        verbs.records,
-        (options.finding, options.pairs, options.coding, options.history, options.output_format),
+        record_verbs.records,
+        (record_options.finding, record_options.pairs, record_options.coding, record_options.history, options.output_format),
     ),
     Verb(
         "week",
@@ -154,24 +154,24 @@ VERBS = (
         "Opens the dashboard on this machine.",
         "Nothing leaves this machine, and nothing outside it can connect unless you name another host.",
         "towless serve --port 8501",
-        verbs.serve,
-        (options.serve,),
+        record_verbs.serve,
+        (record_options.serve,),
     ),
     Verb(
         "backup",
         "Writes a whole, checked copy of the ledger.",
         "The ledger is only read; a file that is already there is refused.",
         "towless backup fleet-2026-11.duckdb",
-        verbs.backup,
-        (options.one_file,),
+        record_verbs.backup,
+        (record_options.one_file,),
     ),
     Verb(
         "restore",
         "Puts a copy made by `backup` back in the ledger's place, after checking it.",
         "The ledger that was there is kept beside it under another name.",
         "towless restore fleet-2026-11.duckdb",
-        verbs.restore,
-        (options.one_file,),
+        record_verbs.restore,
+        (record_options.one_file,),
     ),
 )
 

@@ -10,7 +10,7 @@ from typing import Any
 import polars as pl
 
 from pipelines.exports.answer import Answer
-from pipelines.exports.listings import head_line
+from pipelines.exports.text_table import head_line
 from pipelines.exports.withholding import withheld
 from pipelines.terms.week import ALARM, CALL, MATTERS
 

@@ -11,10 +11,10 @@ from typing import Any
 
 import polars as pl
 
-from pipelines.errors import LedgerUnavailable
+from pipelines.errors import LedgerUnavailable, UnreadableFile, WrongInput
 from pipelines.exports.answer import Answer
 from pipelines.intake.finding import find_files, mapping_beside
-from pipelines.intake.mapping import Mapping, mapping_from
+from pipelines.intake.mapping import Mapping, mapping_from, read_mapping
 from pipelines.intake.names import fold
 from pipelines.intake.previewing import Preview, preview_file
 from pipelines.ledger.reading import Published, open_published
@@ -56,8 +56,8 @@ def preview(path: Path, mapping_text: str = "", kind: str = "", ledger_path: Pat
     return preview_file(path, mapping_from(text, "the mapping") if text else Mapping(), kind, known)
 
 
-def look_over(paths: Sequence[str | Path], mapping_text: str = "", kind: str = "", ledger_path: Path | None = None) -> Answer:
-    """Say what files would come to, file by file, as `preview` does; nothing is written.
+def look_over(paths: Sequence[str | Path], map_file: Path | None, kind: str, ledger_path: Path) -> Answer:
+    """Say what files would come to, file by file, as `preview` does; nothing is written. A file that cannot be read hides no other.
 
     Returns
     -------
@@ -65,8 +65,16 @@ def look_over(paths: Sequence[str | Path], mapping_text: str = "", kind: str = "
         Rows: file, sheet, kind (empty: it would be refused), rows_in, left_out, whole (file looked at), refusal, one a table. Beside them,
         by file, sheet and kind: `columns` (yours, ours, meaning, unit, settled, example), `left_out_rows` (line, reason) and `words` (list,
         word, code, rows), the first of each; `suggestion`, a mapping for the first file that would be refused.
+
+    Raises
+    ------
+    WrongInput
+        If no file is named, or the mapping cannot be read.
     """
-    shown = [one for path in find_files(paths) for one in preview(path, mapping_text, kind, ledger_path)]
+    if not paths:
+        raise WrongInput("nothing to look over. Name a file or a folder, such as: towless intake --look-over records/")
+    text = read_mapping(map_file).text if map_file else ""
+    shown = [one for path in find_files(paths) for one in _shown(path, text, kind, ledger_path)]
     rows_in, left_out = sum(one.rows_in for one in shown), sum(one.rows_left_out for one in shown)
     head = {"as_of": None, "ledger_version": None, "records": rows_in, "left_out": left_out}
     extra = {
@@ -76,6 +84,13 @@ def look_over(paths: Sequence[str | Path], mapping_text: str = "", kind: str = "
         "suggestion": next((one.suggestion for one in shown if one.suggestion), ""),
     }
     return Answer(head, pl.DataFrame([_table(one) for one in shown], infer_schema_length=None), extra)
+
+
+def _shown(path: Path, mapping_text: str, kind: str, ledger_path: Path) -> list[Preview]:
+    try:
+        return preview(path, mapping_text, kind, ledger_path)
+    except UnreadableFile as fault:
+        return [Preview(path.name, refusal=str(fault))]
 
 
 def _table(one: Preview) -> dict[str, Any]:

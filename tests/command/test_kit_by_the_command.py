@@ -53,4 +53,6 @@ def test_a_limit_that_cannot_be_is_refused(taken, capsys, words, said):
 
 
 def test_filters_that_keep_no_boat_are_refused_with_the_way_out(taken, capsys):
-    refuse(capsys, 2, "stock", "--kit", "--class", "no such class", "--ledger", taken)
+    told = refuse(capsys, 2, "stock", "--kit", "--class", "no such class", "--ledger", taken)
+    assert "'no such class': no vessel class of that name in the records." in told
+    assert "Known: " in told

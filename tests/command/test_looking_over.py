@@ -75,3 +75,28 @@ def test_the_table_names_every_file_and_that_nothing_was_taken_in(yard: Path, ca
     shown = capsys.readouterr().out
     assert shown.startswith("nothing was taken in")
     assert "jobs.csv" in shown
+
+
+def test_a_file_that_cannot_be_read_hides_no_other(yard: Path, capsys: pytest.CaptureFixture[str]):
+    (yard / "empty.csv").write_bytes(b"")
+    words = ["intake", "--look-over", str(yard), "--map", str(yard / "yard.toml"), "--format", "json"]
+    assert main([*words, "--ledger", str(yard / "fleet.duckdb")]) == 0
+    rows = json.loads(capsys.readouterr().out)["rows"]
+    assert [(row["file"], row["kind"]) for row in rows] == [("empty.csv", None), ("jobs.csv", "service_tickets")]
+    assert rows[0]["refusal"].startswith("empty.csv")
+
+
+@pytest.mark.parametrize(
+    ("words", "why"),
+    [
+        ([], "Name a file or a folder"),
+        (["nowhere.csv"], "nowhere.csv"),
+        (["jobs.csv", "--map", "nowhere.toml"], "nowhere.toml: cannot be read as a mapping"),
+    ],
+)
+def test_what_cannot_be_looked_over_is_refused_with_the_way_out(
+    yard: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch, words: list[str], why: str
+):
+    monkeypatch.chdir(yard)
+    assert main(["intake", "--look-over", *words]) == 2
+    assert why in capsys.readouterr().err

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from pipelines.errors import WrongInput
 from pipelines.exports.answer import Answer, as_csv, as_json, harmless
 from pipelines.exports.calendar import calendar, write_calendar
-from pipelines.exports.listings import aligned, as_table
+from pipelines.exports.text_table import aligned, as_table
 
 HEAD = {"as_of": date(2026, 10, 31), "ledger_version": 3, "records": 1204, "left_out": 2}
 

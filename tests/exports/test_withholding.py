@@ -8,7 +8,7 @@ from pipelines.command.main import main
 from pipelines.exports.answer import Answer, as_csv, as_json
 from pipelines.exports.calendar import calendar
 from pipelines.exports.frames import FORMS, as_file
-from pipelines.exports.listings import as_table
+from pipelines.exports.text_table import as_table
 from pipelines.exports.withholding import without_craft_numbers
 
 NUMBER = "GB-ABC12345D626"
