@@ -4,6 +4,7 @@ In: words, charts, tables. Out: elements of the page.
 Elsewhere: what is picked (`filters`, `pickers`).
 """
 
+import re
 from collections.abc import Callable, Mapping
 from functools import partial
 from typing import Any, NoReturn
@@ -27,6 +28,8 @@ MOST_ROWS_SENT = 1_000
 SHORT = {"csv": "CSV", "xlsx": "XLSX", "parquet": "Parquet", "json": "JSON", "png": "PNG", "svg": "SVG"}
 TABLE_WIDTH = 860
 NOTHING = "–"
+MONEY = re.compile(r"\(money[^)]*\)$")
+"""How the meaning of a column of money ends: with its unit."""
 
 
 def head(title: str, question: str, *, finds: bool = True) -> None:
@@ -137,7 +140,8 @@ def _column(cells: pl.Series, meaning: str | None) -> Any:
     if cells.dtype == pl.Date:
         return st.column_config.DateColumn(title, help=meaning, format="D MMM YYYY")
     if cells.dtype.is_float():
-        return st.column_config.NumberColumn(title, help=meaning, format="percent" if is_share(cells.name) else f"%.{places(cells)}f")
+        decimals = places(cells, is_money=bool(meaning) and MONEY.search(meaning) is not None)
+        return st.column_config.NumberColumn(title, help=meaning, format="percent" if is_share(cells.name) else f"%.{decimals}f")
     return st.column_config.Column(title, help=meaning)
 
 

@@ -40,7 +40,7 @@ def _together(reasons: list[str]) -> str:
     for reason in reasons:
         sort, _, what = reason.partition(": ")
         part, _, since = what.rpartition(", since ")
-        sorts.setdefault(sort, []).append(f"{part} (since {day(since)})" if part else what)
+        sorts.setdefault(sort, []).append(f"{part} (since {since})" if part else what)
     return "; ".join(f"{sort}: {', '.join(parts)}" for sort, parts in sorts.items())
 
 

@@ -88,9 +88,11 @@ def is_share(column: str) -> bool:
     return column in ("share", "surviving", "service_level") or "probability" in column
 
 
-def places(cells: pl.Series) -> int:
-    """Return how many decimals a column of figures is shown with: none if all are whole, else fewer, the larger they are."""
+def places(cells: pl.Series, *, is_money: bool = False) -> int:
+    """Return how many decimals a column is shown with: none if all are whole, two for money, else fewer, the larger the figures are."""
     if (cells.drop_nulls() % 1 == 0).all():
         return 0
+    if is_money:
+        return 2
     largest = float(cells.abs().max() or 0.0)  # pyright: ignore[reportArgumentType]
     return next(decimals for decimals, least in ((0, 1000.0), (1, 100.0), (2, 10.0), (3, 0.0)) if largest >= least)

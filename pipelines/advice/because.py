@@ -9,6 +9,7 @@ from typing import Any
 from pipelines.advice.present import DOWN, UNKNOWN
 from pipelines.advice.prospect import Decision
 from pipelines.advice.words import counted, figure, interval_words
+from pipelines.terms.spoken import spoken_day
 
 Row = dict[str, Any]
 
@@ -40,7 +41,7 @@ def because(row: Row, as_of: date, days: int) -> str:
 
 def _rule(row: Row) -> str:
     if row["state"] == DOWN:
-        return f"It failed on {row['due_on']} and no renewal is recorded since."
+        return f"It failed on {spoken_day(row['due_on'])} and no renewal is recorded since."
     return f"{_DOING[row['task']]} {interval_words(Decision(row['every_h'], row['every_months']))}, {_whose(row)}{_how_far(row)}."
 
 
@@ -48,7 +49,7 @@ def _whose(row: Row) -> str:
     if row["interval_from"] == "limit":
         return "by the maker's or legal limit"
     by = f" {row['adopted_by']}" if row["adopted_by"] else ""
-    on = f" on {row['adopted_on']}" if row["adopted_on"] else ""
+    on = f" on {spoken_day(row['adopted_on'])}" if row["adopted_on"] else ""
     plan = f"by the plan adopted{' by' if by else ''}{by}{on}" if by or on else "by the plan on record"
     return f"{plan}, cut to the limit that must be kept" if row["cut_to_limit"] else plan
 
@@ -67,7 +68,7 @@ def _how_far(row: Row) -> str:
         return f": {_age(row)}{since}, and at its use the interval is never reached"
     left = f"{figure(row['due_in_h'])} h left, " if row["due_by"] == "hours" else ""
     how = "by this engine's own use in each month" if row["due_by"] == "hours" else "by the calendar"
-    return f": {_age(row)}{since}, {left}due on {row['due_on']} {how}"
+    return f": {_age(row)}{since}, {left}due on {spoken_day(row['due_on'])} {how}"
 
 
 def _age(row: Row) -> str:

@@ -11,6 +11,7 @@ from datetime import date
 import polars as pl
 
 from pipelines.advice.present import DOWN
+from pipelines.terms.spoken import spoken_day
 
 DECIDES = (
     "Leave these boats tied up until a person has looked. towless advises and certifies nothing: a licensed technician decides whether a "
@@ -18,7 +19,7 @@ DECIDES = (
 )
 SCHEMA = {"vessel_id": pl.String, "reason": pl.String, "reasons": pl.List(pl.String), "since": pl.Date, "jobs": pl.Int64}
 
-_REASONS = ("failed and not renewed", "safety part overdue", "limit that must be kept is passed", "hidden function not tested in time")
+_REASONS = ("failed and not renewed", "safety part overdue", "hidden function not tested in time", "limit that must be kept is passed")
 
 
 def tied_up(tasks: pl.DataFrame, as_of: date) -> pl.DataFrame:
@@ -61,9 +62,9 @@ def _rank(as_of: date) -> pl.Expr:
         .when(pl.col("safety") & (pl.col("task") == "renew") & late & (pl.col("overdue") | passed))
         .then(1)
         .when(is_test & passed)
-        .then(3)
-        .when(pl.col("limit_is_ceiling").fill_null(value=False) & passed)
         .then(2)
+        .when(pl.col("limit_is_ceiling").fill_null(value=False) & passed)
+        .then(3)
     )
 
 
@@ -74,5 +75,5 @@ def _since() -> pl.Expr:
 def _sentence(row: dict) -> str:
     where = " ".join(str(word) for word in (row["position"], row["component"]) if word)
     on = f" of engine {row['engine_id']}" if row["engine_id"] else ""
-    what = f"{row['task']} " if row["rank"] in (1, 2) and row["task"] != "renew" else ""
-    return f"{_REASONS[row['rank']]}: {what}{where}{on}, since {row['since']}"
+    what = f"{row['task']} " if row["rank"] in (1, 3) and row["task"] != "renew" else ""
+    return f"{_REASONS[row['rank']]}: {what}{where}{on}, since {spoken_day(row['since'])}"

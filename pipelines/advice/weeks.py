@@ -16,6 +16,7 @@ from math import exp, log1p
 import polars as pl
 
 from pipelines.advice.due import HORIZONS
+from pipelines.terms.spoken import spoken_day
 
 WEEK = 7
 PLACE = ("vessel_id", "engine_id", "component", "position", "task")
@@ -209,11 +210,12 @@ def _note(row: dict, as_of: date, hours_a_week: float) -> str | None:
     if hours_a_week > 0 and row["labour_h"] > hours_a_week:
         told.append(f"takes {row['labour_h']:g} h, more than a week of {hours_a_week:g} h")
     if row["weeks_late"]:
-        told.append(f"does not fit in the week of {row['wanted_week']}: slips to {row['week']}{_risk(row['failure_meanwhile'])}")
+        wanted, given = (spoken_day(row[name]) for name in ("wanted_week", "week"))
+        told.append(f"does not fit in the week of {wanted}: slips to {given}{_risk(row['failure_meanwhile'])}")
     if row["past_ceiling"] and row["ceiling_on"] <= as_of:
-        told.append(f"past what must be kept since {row['ceiling_on']}: the boat stays tied up until it is done")
+        told.append(f"past what must be kept since {spoken_day(row['ceiling_on'])}: the boat stays tied up until it is done")
     elif row["past_ceiling"]:
-        told.append(f"passes what must be kept on {row['ceiling_on']}: from then the boat stays tied up until it is done")
+        told.append(f"passes what must be kept on {spoken_day(row['ceiling_on'])}: from then the boat stays tied up until it is done")
     return "; ".join(told) or None
 
 

@@ -4,7 +4,6 @@ In: the rows of the answers a week is told from. Out: lines, and the frame of th
 Elsewhere: which rows they are (`week`), what is said where there is none (`terms.week`).
 """
 
-import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import asdict, dataclass, field
 from datetime import date
@@ -23,7 +22,6 @@ SCHEMA = {
     "evidence": pl.List(pl.Int64),
 }
 MOST_NAMED, MOST_REASONS = 3, 2
-ISO_DAY = re.compile(r"\b\d{4}-\d{2}-\d{2}\b")
 KEEP_IN = "Leave it tied up until a person has looked."
 DO_IT = "Do it before the boat goes out, or put it off with a name and a reason."
 
@@ -51,14 +49,9 @@ def as_rows(told: Sequence[Line]) -> pl.DataFrame:
 def tied_up(rows: pl.DataFrame, names: Mapping[str, str]) -> Iterator[Line]:
     """Give a line a boat that should stay tied up, with every reason."""
     for row in rows.to_dicts():
-        told = _spoken(in_short(row["reasons"], MOST_REASONS, "; "))
+        told = in_short(row["reasons"], MOST_REASONS, "; ")
         boat = row["vessel_id"]
         yield Line(TIED_UP, f"{told[:1].upper()}{told[1:]}.", KEEP_IN, boat, names.get(boat), None, row["since"], row["jobs"])
-
-
-def _spoken(text: str) -> str:
-    """Write the days in a sentence as people say them."""
-    return ISO_DAY.sub(lambda found: spoken_day(date.fromisoformat(found.group())), text)
 
 
 def overdue(rows: pl.DataFrame, names: Mapping[str, str], today: date) -> Iterator[Line]:

@@ -22,16 +22,16 @@ def said(*lives, **other) -> str:
 def test_an_adopted_plan_is_told_with_who_and_when_and_how_far_it_is_over():
     told = said(running(212.0, 9.0), plan=[every(200, 12) | SIGNED])
     assert told == (
-        "To be renewed every 200 h or 12 months, whichever comes first, by the plan adopted by Yard office on 2026-03-01: "
+        "To be renewed every 200 h or 12 months, whichever comes first, by the plan adopted by Yard office on 1 Mar 2026: "
         "212 h and 9 months, 12 h over."
     )
 
 
 def test_a_day_to_come_says_what_it_is_forecast_from():
     told = said(running(180.0), plan=[every(200)])
-    assert told.startswith("To be renewed every 200 h, by the plan on record: 180 h, 20 h left, due on 2026-07-")
+    assert told.startswith("To be renewed every 200 h, by the plan on record: 180 h, 20 h left, due on 2 Jul 2026 by ")
     assert told.endswith("by this engine's own use in each month.")
-    assert said(running(10.0, 11.0), plan=[every(None, 12)]).endswith("11 months, due on 2026-07-02 by the calendar.")
+    assert said(running(10.0, 11.0), plan=[every(None, 12)]).endswith("11 months, due on 2 Jul 2026 by the calendar.")
 
 
 def test_a_limit_is_told_as_a_limit():
@@ -43,7 +43,7 @@ def test_a_limit_is_told_as_a_limit():
 
 def test_a_failed_part_says_when_it_failed():
     life = {**running(100.0, ending="found failed"), "ended_on": date(2026, 5, 20)}
-    assert said(life) == "It failed on 2026-05-20 and no renewal is recorded since."
+    assert said(life) == "It failed on 20 May 2026 and no renewal is recorded since."
 
 
 def test_a_part_of_unknown_age_says_so():

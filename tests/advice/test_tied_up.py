@@ -34,7 +34,7 @@ def test_an_overdue_part_that_is_no_safety_part_and_has_no_limit_ties_up_no_boat
 def test_an_overdue_safety_part_ties_up_its_boat():
     told = reasons(running(230.0), safety=True)
     assert len(told) == 1
-    assert told[0].startswith("safety part overdue: part of engine e0, since 2026-")
+    assert told[0].startswith("safety part overdue: part of engine e0, since 17 Apr 2026")
     assert reasons(running(190.0), safety=True) == []
 
 
@@ -47,7 +47,7 @@ def test_a_limit_that_must_be_kept_ties_up_its_boat_once_it_is_passed():
 
 def test_a_part_that_failed_and_was_not_renewed_ties_up_its_boat():
     life = {**running(100.0, ending="found failed"), "ended_on": TODAY - timedelta(days=12)}
-    assert reasons(life) == ["failed and not renewed: part of engine e0, since 2026-05-20"]
+    assert reasons(life) == ["failed and not renewed: part of engine e0, since 20 May 2026"]
 
 
 def test_a_hidden_function_that_was_not_tested_in_time_ties_up_its_boat():
@@ -64,6 +64,12 @@ def test_a_put_off_within_the_ceiling_unties_a_safety_part_and_nothing_else():
     assert reasons(running(230.0), safety=True, limits=limit, put_offs=[put_off()]) == []
     failed = running(100.0, ending="found failed")
     assert reasons(failed, put_offs=[put_off(put_off_on=TODAY)]) != []
+
+
+def test_what_should_save_a_life_and_was_not_tested_comes_before_a_limit_that_is_passed():
+    plan = [every(200), every(None, 2, task="test")]
+    told = reasons(running(221.0, 5.0), plan=plan, hidden=True, limits=[BINDING])
+    assert [reason.partition(":")[0] for reason in told] == ["hidden function not tested in time", "limit that must be kept is passed"]
 
 
 def test_a_part_of_unknown_age_ties_up_no_boat():

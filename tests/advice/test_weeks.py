@@ -11,6 +11,7 @@ from scipy.stats import weibull_min
 
 from pipelines.advice.due import HORIZONS
 from pipelines.advice.weeks import Job, chance_between, first_week, laid_into_weeks, lay, week_totals
+from pipelines.terms.spoken import spoken_day
 from tests.advice.made import TODAY, unhurried
 
 MONDAY = first_week(TODAY)
@@ -92,7 +93,7 @@ def test_a_task_that_slips_says_where_it_goes_and_the_chance_that_it_fails_meanw
     told = weeks(*(task(component=name, labour_h=3.0) for name in "ab")).filter(pl.col("weeks_late") > 0).row(0, named=True)
     assert told["week"] == MONDAY + timedelta(days=7)
     assert told["failure_meanwhile"] == pytest.approx(0.00703, rel=0.02)
-    assert told["note"] == f"does not fit in the week of {MONDAY}: slips to {told['week']}, 0.7 % chance that it fails meanwhile"
+    assert told["note"] == "does not fit in the week of 1 Jun 2026: slips to 8 Jun 2026, 0.7 % chance that it fails meanwhile"
 
 
 def test_a_task_with_a_ceiling_goes_before_the_others_rather_than_miss_it():
@@ -106,10 +107,10 @@ def test_a_task_with_a_ceiling_goes_before_the_others_rather_than_miss_it():
 def test_a_ceiling_that_cannot_be_kept_is_told():
     both = [task(component=name, labour_h=3.0, ceiling_on=MONDAY + timedelta(days=2)) for name in "ab"]
     told = weeks(*both).filter("past_ceiling").row(0, named=True)
-    assert f"passes what must be kept on {told['ceiling_on']}: from then the boat stays tied up" in told["note"]
+    assert f"passes what must be kept on {spoken_day(told['ceiling_on'])}: from then the boat stays tied up" in told["note"]
     passed = [task(component=name, labour_h=3.0, ceiling_on=TODAY - timedelta(days=2)) for name in "ab"]
     told = weeks(*passed).filter("past_ceiling").row(0, named=True)
-    assert f"past what must be kept since {told['ceiling_on']}: the boat stays tied up until it is done" in told["note"]
+    assert f"past what must be kept since {spoken_day(told['ceiling_on'])}: the boat stays tied up until it is done" in told["note"]
 
 
 def test_an_overdue_task_of_a_boat_tied_up_by_another_has_no_ceiling_of_its_own():

@@ -32,7 +32,7 @@ VIEWS = {
     ),
     "how_long_parts_last": ("", "look=Weibull+paper", "look=hazard", "look=what+they+die+of", "look=groups&split=by+engine+model"),
     "records": ("", "view=take-in", "view=by-hand&boat=V11", "view=left-out", "view=words", "view=pairs", "view=imports"),
-    "what_is_due": ("", "view=boats", "view=weeks&hours=12", "view=calendar", "view=visits&within=120", "view=spare-boats"),
+    "what_is_due": ("", "view=boats", "view=weeks&hours=12", "view=calendar", "view=visits&within=120+days", "view=spare-boats"),
     "what_to_stock": ("", "show=shelf", "show=part", "show=budget", "show=kit", "show=form", "show=form&do=received"),
     "one_boat": ("", "boat=V11"),
     "when_to_renew": ("", "component=raw-water+pump+impeller&what-if=of%3Draw-water%2Bpump%2Bimpeller%26failure_cost%3D300"),

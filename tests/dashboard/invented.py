@@ -219,8 +219,8 @@ def put_off() -> pl.DataFrame:
 
 def tied_up() -> pl.DataFrame:
     """Eight boats that should stay tied up."""
-    reasons = [["failed and not renewed: drive belt of engine E0, since 2025-09-02", "safety part overdue: kill switch, since 2025-09-20"]]
-    reasons += [["limit that must be kept is passed: engine oil and filter of engine E1, since 2025-09-11"]] * 7
+    reasons = [["failed and not renewed: drive belt of engine E0, since 2 Sep 2025", "safety part overdue: kill switch, since 20 Sep 2025"]]
+    reasons += [["limit that must be kept is passed: engine oil and filter of engine E1, since 11 Sep 2025"]] * 7
     boats = {"vessel_id": [f"V{boat:02d}" for boat in range(8)], "reason": ["; ".join(told) for told in reasons], "reasons": reasons}
     return pl.DataFrame({**boats, "since": [TODAY - timedelta(days=19)] * 8, "jobs": [2] + [1] * 7})
 
@@ -228,7 +228,7 @@ def tied_up() -> pl.DataFrame:
 def weeks() -> pl.DataFrame:
     """Six jobs in two weeks, one of them slipped past what must be kept."""
     monday = date(2025, 9, 29)
-    note = "does not fit in the week of 2025-09-29: slips to 2025-10-06, 1.2 % chance that it fails meanwhile"
+    note = "does not fit in the week of 29 Sep 2025: slips to 6 Oct 2025, 1.2 % chance that it fails meanwhile"
     rows = [
         {
             "week": monday + timedelta(days=7 * (job > 3)),

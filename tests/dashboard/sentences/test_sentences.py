@@ -260,6 +260,11 @@ def test_every_picture_on_a_screen_has_its_way_to_read_it():
     assert {name for text in screens for name in re.findall(r"how_to_read\.([A-Z_]+)[,)}]", text)} == texts
 
 
+def test_money_has_two_places_unless_all_of_it_is_whole():
+    assert places(pl.Series("order_cost", [55.8, 139.5]), is_money=True) == 2
+    assert places(pl.Series("order_cost", [1_200.0, 30.0]), is_money=True) == 0
+
+
 def test_how_much_hangs_on_a_rule_is_said_beside_the_figure():
     ruled = {"reading": "as it is ruled", "lives": 0, "b10": 310.0, "scale": 700.0}
     other = {"reading": "renewals on condition with a fraction of 1", "lives": 4, "b10": 290.0, "scale": 660.0}
